@@ -1,0 +1,1 @@
+"""Plain values and rules of a rack: no files, no clock, no screen."""

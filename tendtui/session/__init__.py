@@ -1,0 +1,1 @@
+"""The verbs of the program: state, clock and store behind every face."""

@@ -1,0 +1,1 @@
+"""The full screen: shows, asks, calls a verb, shows the answer."""

@@ -1,0 +1,1 @@
+"""Widgets take values and post messages; they never see the session."""
