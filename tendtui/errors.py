@@ -7,7 +7,15 @@ see `tendtui.core.finding`.
 
 from __future__ import annotations
 
-__all__ = ["CallError", "HeldError", "NoRackError", "OutOfTurnError", "RefusedError", "StateError", "TendError"]
+__all__ = [
+    "CallError",
+    "HeldError",
+    "NoRackError",
+    "OutOfTurnError",
+    "RefusedError",
+    "StateError",
+    "TendError",
+]
 
 
 class TendError(Exception):
@@ -31,7 +39,13 @@ class TendError(Exception):
         self.line = line
 
     def __str__(self) -> str:
-        place = "" if self.file is None else f"{self.file}: " if self.line is None else f"{self.file}:{self.line}: "
+        place = (
+            ""
+            if self.file is None
+            else f"{self.file}: "
+            if self.line is None
+            else f"{self.file}:{self.line}: "
+        )
         return f"{place}{self.what}. {self.do}".strip()
 
 

@@ -1,0 +1,27 @@
+"""What a check found: a value that is collected, never raised."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+__all__ = ["Finding", "Severity"]
+
+Severity = Literal["error", "warning", "advice"]
+"""`error`: the file can't be used; `warning`: it can, but something is wrong; `advice`: worth knowing."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One fault, with its place and what to do."""
+
+    file: str
+    what: str
+    do: str
+    line: int | None = None
+    key: str = ""
+    severity: Severity = "error"
+
+    def __str__(self) -> str:
+        place = self.file if self.line is None else f"{self.file}:{self.line}"
+        return f"{place}: {self.what}. {self.do}".strip()

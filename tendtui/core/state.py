@@ -1,0 +1,41 @@
+"""What `state.toml` holds: walks under way, when tasks were last done, what was learned, who is how far."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from tendtui.core.event import Event
+from tendtui.core.walk import Walk
+
+__all__ = ["Person", "State"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Person:
+    """How somebody likes to be asked."""
+
+    form: str = "learner"
+    """`learner` (where, how, why, good in view) or `brief`."""
+    clean_rounds: int = 0
+    """Rounds finished in a row without an undo, a doubt or a thing not done."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class State:
+    """Everything that is not a fact of the log or of the rack."""
+
+    walks: Mapping[str, Walk] = field(default_factory=dict)
+    """Kind -> the walk under way."""
+    outbox: tuple[Event, ...] = ()
+    """Events confirmed here that may not stand in the log yet; readers count them, by id, once."""
+    done: Mapping[str, datetime] = field(default_factory=dict)
+    """Task id -> when it was last done; can be rebuilt from the log."""
+    learned: Mapping[str, object] = field(default_factory=dict)
+    """What was learned of this tank; can be rebuilt from the log."""
+    people: Mapping[str, Person] = field(default_factory=dict)
+    away: Mapping[str, object] = field(default_factory=dict)
+    """Cover while the grower is away; plain TOML values."""
+    extra: Mapping[str, object] = field(default_factory=dict)
+    """Tables that this version doesn't know."""

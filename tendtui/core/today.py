@@ -1,0 +1,62 @@
+"""Today's page as values: what was left open, what is due and why, what comes later, the rack as it stands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+__all__ = ["Item", "Today", "TierNow"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Item:
+    """One line that a digit opens."""
+
+    what: str
+    because: str
+    opens: str
+    """What the digit starts: `walk:round`, `walk:dose`, `task:<id>`, `finding:<id>`, `page:tasks`, …"""
+    mark: str = ""
+    """`[!]` where another look is wanted."""
+    when: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TierNow:
+    """A tier as last seen."""
+
+    name: str
+    crops: tuple[str, ...]
+    plants: int
+    litres: float
+    """Standing in its pipe up to the lip. [L]"""
+    fill: float
+    """Depth of the lip as share of the bore, 0 to 1."""
+    flow_l_min: float | None
+    flow_usual_l_min: tuple[float, float] | None
+    mark: str = ""
+    found: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Today:
+    """The page."""
+
+    at: datetime
+    rack: str
+    by: str
+    water_days: int | None
+    """Days since the solution was changed."""
+    stop: tuple[Item, ...] = ()
+    """Stop findings: a bar on every page until each is cleared."""
+    left_open: tuple[Item, ...] = ()
+    due: tuple[Item, ...] = ()
+    later: tuple[Item, ...] = ()
+    last_round: tuple[str, ...] = ()
+    """At most three lines."""
+    level_l: float | None = None
+    full_l: float = 0.0
+    least_l: float = 0.0
+    tiers: tuple[TierNow, ...] = ()
+    words: tuple[str, ...] = ()
+    """Patterns and forecasts worth a line."""
