@@ -20,7 +20,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-# mypy reads this as the closed list of partners; the order is the order of the free cations in a solve
 CATIONS = ("Ca", "Mg", "Na", "K", "NH4")
 """Cations that form pairs."""
 
@@ -61,6 +60,8 @@ class Species:
     """Charge."""
     formation: Formation
     """Its constant."""
+    onto: str | None = None
+    """Species the constant starts from, where that is not the bare ligand."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,10 +85,22 @@ LIGANDS = (
 
 
 def _pair(
-    name: str, ligand: str, protons: int, cation: str | None, charge: int, formation: Formation
+    name: str,
+    ligand: str,
+    protons: int,
+    cation: str | None,
+    charge: int,
+    formation: Formation,
+    onto: str | None = None,
 ) -> Species:
     return Species(
-        name=name, ligand=ligand, protons=protons, cation=cation, charge=charge, formation=formation
+        name=name,
+        ligand=ligand,
+        protons=protons,
+        cation=cation,
+        charge=charge,
+        formation=formation,
+        onto=onto,
     )
 
 
@@ -136,17 +149,14 @@ CARBONATE_SPECIES = (
         _expr(11.399, "N", 48.6721, 0.03252849, -2614.335, -18.00263, 563713.9),
     ),
     _pair("NaCO3-", "DIC", 0, "Na", -1, _k(1.27, 8.91, "N")),
-    _pair(
-        "NaHCO3", "DIC", 1, "Na", 0,
-        # sodium + bicarbonate is -0.25 (-1 kcal); the bicarbonate itself is added
-        _expr(10.079, "PB", 107.8871 - 0.98313, 0.03252849, -5151.79 + 218.58, -38.92561, 563713.9),
-    ),
+    _pair("NaHCO3", "DIC", 1, "Na", 0, _k(-0.25, -1.0, "N"), onto="HCO3-"),
 )  # fmt: skip
 """Carbonate: from CO3-2."""
 
 SULFATE_SPECIES = (
     _pair("SO4-2", "SO4", 0, None, -2, _k(0.0)),
     _pair("HSO4-", "SO4", 1, None, -1, _expr(1.988, "N", -56.889, 0.006473, 2307.9, 19.8858)),
+    _pair("CaHSO4+", "SO4", 1, "Ca", 1, _k(1.08), onto="HSO4-"),
     _pair("CaSO4", "SO4", 0, "Ca", 0, _k(2.25, 1.325)),
     _pair("MgSO4", "SO4", 0, "Mg", 0, _k(2.37, 4.55, "N")),
     _pair("NaSO4-", "SO4", 0, "Na", -1, _k(0.7, 1.12, "N")),
@@ -161,14 +171,13 @@ PHOSPHATE_SPECIES = (
     _pair("H2PO4-", "P", 2, None, -1, _k(19.553, -4.52)),
     _pair("H3PO4", "P", 3, None, 0, _nist(21.721, -10.1)),
     _pair("CaPO4-", "P", 0, "Ca", -1, _k(6.459, 3.1)),
-    # calcium or magnesium + HPO4-2 or H2PO4-, the protonation added: log K 2.739 (3.3 kcal) and so on
-    _pair("CaHPO4", "P", 1, "Ca", 0, _k(12.346 + 2.739, -3.53 + 3.3)),
-    _pair("CaH2PO4+", "P", 2, "Ca", 1, _k(19.553 + 1.408, -4.52 + 3.4)),
+    _pair("CaHPO4", "P", 1, "Ca", 0, _k(2.739, 3.3), onto="HPO4-2"),
+    _pair("CaH2PO4+", "P", 2, "Ca", 1, _k(1.408, 3.4), onto="H2PO4-"),
     _pair("MgPO4-", "P", 0, "Mg", -1, _k(6.589, 3.1)),
-    _pair("MgHPO4", "P", 1, "Mg", 0, _k(12.346 + 2.87, -3.53 + 3.3)),
-    _pair("MgH2PO4+", "P", 2, "Mg", 1, _k(19.553 + 1.513, -4.52 + 3.4)),
-    _pair("NaHPO4-", "P", 1, "Na", -1, _k(12.346 + 0.29, -3.53)),
-    _pair("KHPO4-", "P", 1, "K", -1, _k(12.346 + 0.29, -3.53)),
+    _pair("MgHPO4", "P", 1, "Mg", 0, _k(2.87, 3.3), onto="HPO4-2"),
+    _pair("MgH2PO4+", "P", 2, "Mg", 1, _k(1.513, 3.4), onto="H2PO4-"),
+    _pair("NaHPO4-", "P", 1, "Na", -1, _k(0.29), onto="HPO4-2"),
+    _pair("KHPO4-", "P", 1, "K", -1, _k(0.29), onto="HPO4-2"),
 )
 """Phosphate: from PO4-3."""
 
