@@ -40,7 +40,11 @@ class Choice:
     look: bool = False
     """Whether this answer asks for another look (marked `[!]`)."""
     ask_text: bool = False
-    """Whether the person is asked to say what, in words, after choosing it."""
+    """Whether the person is asked to say what, in words, after choosing it (typed as `4 white fluff`)."""
+    skips: bool = False
+    """Whether it says that the thing was not done (`could not look`); the word becomes the reason."""
+    advice: str = ""
+    """What is said at once when it is chosen."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,13 +76,17 @@ class Question:
     """What `=` puts into the field; empty where 'same as last' is not offered."""
     may_skip: bool = True
     quiet: bool = False
-    """Whether keys typed ahead are thrown away and half a second of quiet is waited for (looks, pauses, pours)."""
+    """Whether keys typed ahead are thrown away and half a second of quiet is waited for (looks, pours)."""
     expects: tuple[str, ...] = ()
     """For TEXT: the only texts taken (a bottle's name), compared without case and outer blanks."""
     optional: bool = False
     """For TEXT and NUMBER: whether an empty field is an answer (`don't know`)."""
     whole_steps: float | None = None
     """For NUMBER: the tool's mark, said where the amount isn't a multiple of it."""
+    jug_l: float | None = None
+    """For FLOW: a bare number is the seconds in which this vessel fills. [L]"""
+    after: str = ""
+    """What is said after any answer, and not before: what was seen last time."""
     until: datetime | None = None
     """For a wait: the clock time at which it ends; kept on today's page."""
 
