@@ -1,0 +1,168 @@
+"""`tendtui`: finds the command, runs it, and turns every error into one line and an exit status."""
+
+from __future__ import annotations
+
+import argparse
+import importlib
+import os
+import sys
+from typing import NoReturn, Protocol, cast
+
+from tendtui import __version__
+from tendtui.errors import CallError, TendError
+from tendtui.words import _
+
+__all__ = ["COMMANDS", "Parser", "main", "parser_of"]
+
+COMMANDS: dict[str, tuple[str, str]] = {
+    "round": ("round_command", "the daily round (--plain: line by line)"),
+    "setup": ("setup_command", "describe the rack, or --from FILE"),
+    "record": ("record", "log readings or pourings without a screen"),
+    "dose": ("dose", "what to pour, and why"),
+    "status": ("status", "what is due, what is wrong, last readings"),
+    "tasks": ("tasks", "the checklists and when each item is next due"),
+    "sheet": ("sheet", "the stand-in's sheet"),
+    "calendar": ("calendar", "the due tasks as iCalendar"),
+    "export": ("export", "the log as CSV or JSON lines"),
+    "backup": ("backup", "one file holding the whole state folder"),
+    "restore": ("restore", "bring a backup back"),
+    "check": ("check", "read every file and name each fault"),
+    "demo": ("demo", "try it on a copy of the demo rack"),
+}
+"""Command -> its module in `tendtui.cli` and one line of help. A module is imported only when it is called."""
+
+EXAMPLES = """\
+A first day:
+  tendtui                                  set up your rack, then today's page
+  tendtui demo                             look around on a rack that isn't real
+  tendtui round                            the daily round
+  tendtui round --plain                    the same, line by line
+
+Without a screen:
+  tendtui record level=44 conductivity=1.2 ph=6.3
+  tendtui dose
+  tendtui record "poured.Feed A=32.5" added_water=10
+  tendtui status
+
+Every command explains itself: tendtui COMMAND --help
+The state folder: --state DIR, or TENDTUI_STATE, or your own data folder."""
+
+
+class _Module(Protocol):
+    def add(self, parser: argparse.ArgumentParser) -> None: ...
+
+    def run(self, args: argparse.Namespace) -> int: ...
+
+
+class Parser(argparse.ArgumentParser):
+    """A parser that says what is wrong in one line and leaves the exit to us."""
+
+    def error(self, message: str) -> NoReturn:
+        """Raise instead of printing the usage.
+
+        Raises:
+            CallError: Always.
+        """
+        raise CallError(message, _("See: {prog} --help").format(prog=self.prog))
+
+
+def parser_of(name: str) -> Parser:
+    """Build the parser of one command."""
+    module, line = COMMANDS[name]
+    parser = Parser(prog=f"tendtui {name}", description=line, allow_abbrev=False)
+    parser.add_argument("--state", metavar="DIR", help="the state folder")
+    cast("_Module", importlib.import_module(f"tendtui.cli.{module}")).add(parser)
+    return parser
+
+
+def main(argv: list[str] | None = None) -> int:
+    """Run the program.
+
+    Args:
+        argv: The words of the call after the program's name; None takes the process's own.
+
+    Returns:
+        The exit status of the contract.
+    """
+    words = sys.argv[1:] if argv is None else argv
+    try:
+        return _run(words)
+    except TendError as error:
+        return _say(str(error), error.exit_code)
+    except BrokenPipeError:
+        # The reader of our output went away; point stdout at nothing so that the exit stays silent.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except KeyboardInterrupt:
+        return _say(_("Stopped. What was confirmed is saved."), 130)
+    except Exception as error:  # noqa: BLE001 - the one place: no traceback reaches a person
+        if os.environ.get("TENDTUI_DEBUG"):
+            raise
+        return _say(
+            _("a fault of the program ({kind}: {error}). Nothing confirmed is lost. Run it with "
+              "TENDTUI_DEBUG=1 and report what it prints.").format(kind=type(error).__name__, error=error),
+            1,
+        )
+
+
+def _run(words: list[str]) -> int:
+    state, name, rest = _split(words)
+    if name is None:
+        from tendtui.cli import opening
+
+        return opening.run(state)
+    if name not in COMMANDS:
+        raise CallError(_("there is no command {name!r}").format(name=name), _nearest(name))
+    args = parser_of(name).parse_args(rest)
+    if args.state is None:
+        args.state = state
+    module = cast("_Module", importlib.import_module(f"tendtui.cli.{COMMANDS[name][0]}"))
+    return module.run(args)
+
+
+def _split(words: list[str]) -> tuple[str | None, str | None, list[str]]:
+    """Find `--state DIR` before the command's name, and the name."""
+    state: str | None = None
+    rest = list(words)
+    while rest and rest[0].startswith("-"):
+        word = rest.pop(0)
+        if word in ("-h", "--help"):
+            _help()
+            raise SystemExit(0)
+        if word == "--version":
+            print(f"tendtui {__version__}")
+            raise SystemExit(0)
+        if word == "--state" and rest:
+            state = rest.pop(0)
+        elif word.startswith("--state="):
+            state = word.partition("=")[2]
+        elif word == "--state":
+            raise CallError(_("--state wants a folder"), _("Write it like: --state ~/rack"))
+        else:
+            raise CallError(_("there is no option {word}").format(word=word), _("See: tendtui --help"))
+    if not rest:
+        return state, None, []
+    return state, rest[0], rest[1:]
+
+
+def _nearest(name: str) -> str:
+    from difflib import get_close_matches
+
+    near = get_close_matches(name, COMMANDS, n=1)
+    if near:
+        return _("Did you mean: tendtui {near}?").format(near=near[0])
+    return _("See: tendtui --help")
+
+
+def _help() -> None:
+    print(_("tendtui tends a small hydroponic rack: a daily round, the dose to pour, the slow tasks."))
+    print()
+    for name, (_module, line) in COMMANDS.items():
+        print(f"  {name:<10} {line}")
+    print()
+    print(EXAMPLES)
+
+
+def _say(text: str, status: int) -> int:
+    print(f"tendtui: {text}".replace("\n", " "), file=sys.stderr)
+    return status

@@ -1,0 +1,23 @@
+"""`tendtui setup`: describe the rack in the full screen, or take a finished rack.toml."""
+
+from __future__ import annotations
+
+import argparse
+
+__all__ = ["add", "run"]
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Name the options."""
+    parser.add_argument("--from", dest="source", metavar="FILE", help="a rack.toml to check and install as it is")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Install a file, or open the set-up."""
+    if args.source is not None:
+        from tendtui.cli import setup_from
+
+        return setup_from.run(args)
+    from tendtui.cli.opening import run_screen
+
+    return run_screen(args.state, start="setup")

@@ -1,0 +1,97 @@
+"""A correction: the event that replaces a mistaken one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from tendtui.core.entry import read_number, read_text
+from tendtui.core.event import Change, Event, Note, Poured, Reading, TaskDone
+from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Rack
+from tendtui.errors import RefusedError
+from tendtui.words import _
+
+__all__ = ["READING_FIELDS", "correctable", "corrected"]
+
+READING_FIELDS: Mapping[str, tuple[str, Quantity]] = {
+    "level": ("level_l", Quantity.LEVEL),
+    "conductivity": ("conductivity_ms_cm", Quantity.CONDUCTIVITY),
+    "ph": ("ph", Quantity.PH),
+    "temperature": ("temperature_c", Quantity.TEMPERATURE),
+    "alkalinity": ("alkalinity_meq_l", Quantity.ALKALINITY),
+}
+"""What people call a value of a reading -> its field and kind."""
+
+
+def correctable(event: Event) -> tuple[str, ...]:
+    """Give the names of what can be corrected in an event, in the order they are shown."""
+    match event:
+        case Reading():
+            named = [name for name, (field, _q) in READING_FIELDS.items() if getattr(event, field) is not None]
+            return (*named, *(f"flow.{tier}" for tier in event.flow_l_min))
+        case Poured():
+            return ("amount",)
+        case Change():
+            return ("litres",)
+        case Note() | TaskDone():
+            return ("text",)
+        case _:
+            return ()
+
+
+def corrected(event: Event, changes: Mapping[str, str], *, rack: Rack, by: str) -> Event:
+    """Make the event that replaces `event`, its id and seq still to be given.
+
+    Args:
+        event: The mistaken one; its time is kept.
+        changes: What is corrected -> what was typed.
+        rack: For the units people use.
+        by: Who corrects it.
+
+    Raises:
+        RefusedError: If a name doesn't belong to this event, or a value can't be read.
+    """
+    new = replace(event, id="", seq=0, by=by or event.by, replaces=event.id)
+    for name, typed in changes.items():
+        new = _with(new, name, typed, rack)
+    return new
+
+
+def _with(event: Event, name: str, typed: str, rack: Rack) -> Event:
+    match event:
+        case Reading() if name in READING_FIELDS:
+            field, quantity = READING_FIELDS[name]
+            value = read_number(typed, quantity=quantity, show=rack.show, meter=rack.meter)
+            return replace(event, doubt=_without(event.doubt, name), **{field: value})
+        case Reading() if name.startswith("flow."):
+            flow = read_number(typed, quantity=Quantity.FLOW, show=rack.show, meter=rack.meter)
+            flows = {**event.flow_l_min, name.removeprefix("flow."): flow}
+            return replace(event, flow_l_min=flows, doubt=_without(event.doubt, name))
+        case Poured() if name == "amount":
+            return _poured(event, typed, rack)
+        case Change() if name == "litres":
+            litres = read_number(typed, quantity=Quantity.VOLUME, show=rack.show, meter=rack.meter)
+            return replace(event, litres=litres)
+        case Note() | TaskDone() if name == "text":
+            return replace(event, text=read_text(typed))
+        case _:
+            known = ", ".join(correctable(event)) or _("nothing")
+            raise RefusedError(
+                _("{name} isn't part of this entry").format(name=name),
+                _("What can be corrected: {known}.").format(known=known),
+            )
+
+
+def _poured(event: Poured, typed: str, rack: Rack) -> Poured:
+    if event.litres is not None:
+        return replace(
+            event, litres=read_number(typed, quantity=Quantity.VOLUME, show=rack.show, meter=rack.meter)
+        )
+    if event.g is not None:
+        return replace(event, g=read_number(typed, quantity=Quantity.POWDER, show=rack.show, meter=rack.meter))
+    return replace(event, ml=read_number(typed, quantity=Quantity.LIQUID, show=rack.show, meter=rack.meter))
+
+
+def _without(names: tuple[str, ...], name: str) -> tuple[str, ...]:
+    return tuple(other for other in names if other != name)

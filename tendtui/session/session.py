@@ -1,0 +1,457 @@
+"""The verbs of the program.
+
+A verb checks with core, writes, and only then changes memory and returns: what a face shows as
+saved is on disk. There is one commit point: `state.toml` with the new entry and, in its outbox, the
+events it made. Then the events are appended to the log. A crash between the two loses nothing,
+since every reader counts the outbox and the next save appends what is missing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+
+from tendtui.core import walk as engine
+from tendtui.core.event import Event, Note, TaskDone, effective
+from tendtui.core.state import Person, State
+from tendtui.core.walk import Act, Script, Turn, Walk
+from tendtui.errors import OutOfTurnError, RefusedError, StateError
+from tendtui.session.scripts import Needs, script_for
+from tendtui.store.lock import write_lock
+from tendtui.store.log_file import append, number, read_log
+from tendtui.store.rack_file import read_rack
+from tendtui.store.state_file import open_state, read_state, write_state
+from tendtui.words import _
+
+if TYPE_CHECKING:
+    from tendtui.core.plan import Plan
+    from tendtui.core.prompt import Prompt
+    from tendtui.core.rack import Rack
+    from tendtui.core.today import Today
+    from tendtui.session.clock import Clock
+    from tendtui.store.folder import Folder
+
+__all__ = ["MEMORY", "Outcome", "Session", "new_id"]
+
+MEMORY = timedelta(days=150)
+"""How far back the log is read for habits, plans and forecasts; the diary reads on as it is turned."""
+
+STALE = timedelta(minutes=15)
+"""A walk left for longer offers to do its section again."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """What to show after a verb."""
+
+    prompt: Prompt | None
+    """The question asked now; None: everything that belonged together is finished."""
+    said: tuple[str, ...] = ()
+    """What a finished walk leaves to say."""
+
+
+def new_id() -> str:
+    """Make an id that no other machine makes."""
+    from secrets import token_hex
+
+    return token_hex(8)
+
+
+class Session:
+    """One person at one rack; the only mutable state outside the fields of a screen."""
+
+    def __init__(self, folder: Folder, *, clock: Clock, by: str = "") -> None:
+        """Name the folder; nothing is read yet."""
+        self.folder = folder
+        self.clock = clock
+        self.by = by
+        self._rack: Rack | None = None
+        self._state: State | None = None
+        self._events: tuple[Event, ...] | None = None
+        self._in_log: set[str] = set()
+        self.troubles: list[str] = []
+        """Writes that failed after the answer was already safe; shown until they succeed."""
+
+    # what is
+
+    def now(self) -> datetime:
+        """Give the time, with its offset."""
+        return self.clock.now()
+
+    @property
+    def rack(self) -> Rack:
+        """The rack as its file says.
+
+        Raises:
+            NoRackError: If there is none yet.
+            StateError: If its file can't be used.
+        """
+        if self._rack is None:
+            self._rack = read_rack(self.folder)
+        return self._rack
+
+    @property
+    def state(self) -> State:
+        """Walks under way, what was done and learned."""
+        if self._state is None:
+            self._state = read_state(self.folder)
+        return self._state
+
+    @property
+    def events(self) -> tuple[Event, ...]:
+        """What happened in the last months and still counts, in time order."""
+        if self._events is None:
+            log = read_log(self.folder, since=self.now() - MEMORY, outbox=self.state.outbox)
+            self._events = log.events
+        return self._events
+
+    def forget(self) -> None:
+        """Read everything anew at the next look: another process may have written."""
+        self._rack = self._state = self._events = None
+
+    def person(self, by: str | None = None) -> Person:
+        """Tell how somebody likes to be asked."""
+        return self.state.people.get(self.by if by is None else by, Person())
+
+    def last_done(self) -> Mapping[str, datetime]:
+        """Tell when each task was last done, from the state and the log."""
+        done = dict(self.state.done)
+        for event in self.events:
+            if isinstance(event, TaskDone) and event.outcome in ("good", "found"):
+                done[event.task] = max(event.at, done.get(event.task, event.at))
+        return done
+
+    def plan(self) -> Plan:
+        """Make the correction for the last readings."""
+        from tendtui.session.planning import plan_now
+
+        return plan_now(self)
+
+    def today(self, by: str | None = None) -> Today:
+        """Make today's page."""
+        from tendtui.session.today_page import today_page
+
+        return today_page(self, self.by if by is None else by)
+
+    # walks
+
+    def script(self, walk: Walk) -> Script:
+        """Make the script that a walk follows."""
+        return script_for(
+            Needs(
+                walk=walk,
+                rack=None if walk.kind == "setup" else self.rack,
+                old_rack=self._rack_or_none() if walk.kind == "setup" else None,
+                events=() if walk.kind == "setup" else self.events,
+                state=self.state,
+                now=self.now(),
+                person=self.person(walk.by),
+                done={} if walk.kind == "setup" else self.last_done(),
+            )
+        )
+
+    def start(self, kind: str, *, by: str, context: Mapping[str, object] | None = None) -> Outcome:
+        """Begin a walk, or take up the one of this kind that was left open.
+
+        Raises:
+            RefusedError: If a stop finding bars this kind of walk.
+        """
+        self.by = by
+        walk = self.state.walks.get(kind)
+        if walk is not None:
+            return self.resume(kind)
+        self._guard(kind)
+        walk = Walk(kind=kind, id=new_id(), began=self.now(), by=by, context=context or {})
+        return self._commit(walk, Turn(walk=walk), was=None)
+
+    def resume(self, kind: str) -> Outcome:
+        """Show the question at which a walk was left."""
+        walk = self._walk(kind)
+        return Outcome(prompt=engine.prompt(walk, self.script(walk)))
+
+    def left_for(self, kind: str) -> timedelta:
+        """Tell how long a walk under way has lain."""
+        walk = self._walk(kind)
+        return self.now() - (walk.entries[-1].at if walk.entries else walk.began)
+
+    def is_stale(self, kind: str) -> bool:
+        """Say whether a section should be offered again: left too long, with answers in it."""
+        return bool(self._walk(kind).entries) and self.left_for(kind) > STALE
+
+    def abandon(self, kind: str) -> None:
+        """Give a walk up; what it logged stays in the diary."""
+        self._walk(kind)
+        self._save(lambda state: replace(state, walks={k: w for k, w in state.walks.items() if k != kind}), ())
+
+    def enter(self, kind: str, *, key: str, typed: str, same: bool = False) -> Outcome:
+        """Take an answer.
+
+        Raises:
+            OutOfTurnError: If this is not the question asked; nothing has changed.
+            RefusedError: If it can't be taken.
+            StateError: If it can't be saved; nothing has changed.
+        """
+        walk, script = self._walk_and_script(kind)
+        turn = engine.enter(walk, script, key=key, typed=typed, now=self.now(), by=self.by, same=same)
+        return self._commit(walk, turn, was=walk, script=script)
+
+    def skip(self, kind: str, *, key: str, reason: str, text: str = "") -> Outcome:
+        """Leave a question not done, for a reason."""
+        walk, script = self._walk_and_script(kind)
+        turn = engine.skip(walk, script, key=key, reason=reason, text=text, now=self.now(), by=self.by)
+        return self._commit(walk, turn, was=walk, script=script)
+
+    def note(self, kind: str, *, text: str) -> Outcome:
+        """Put a note on the station one stands at."""
+        walk, script = self._walk_and_script(kind)
+        turn = engine.note(walk, script, text=text, now=self.now(), by=self.by)
+        return self._commit(walk, turn, was=walk, script=script)
+
+    def undo(self, kind: str) -> Outcome:
+        """Take the last thing back."""
+        walk, script = self._walk_and_script(kind)
+        return self._commit(walk, engine.undo(walk, script, now=self.now(), by=self.by), was=walk, script=script)
+
+    def look_back(self, kind: str) -> Outcome:
+        """Go back to the question before."""
+        walk, script = self._walk_and_script(kind)
+        return self._commit(walk, engine.look_back(walk, script, now=self.now(), by=self.by), was=walk, script=script)
+
+    def redo(self, kind: str) -> Outcome:
+        """Do the section one stands in again."""
+        walk, script = self._walk_and_script(kind)
+        place = engine.here(walk, script)
+        section = "" if place is None else place[0].section
+        turn = engine.redo(walk, script, section=section, now=self.now(), by=self.by)
+        return self._commit(walk, turn, was=walk, script=script)
+
+    # events without a walk
+
+    def record_events(self, events: Iterable[Event]) -> tuple[Event, ...]:
+        """Log events, all or none; ids and seq are given here.
+
+        Raises:
+            StateError: If the log can't be written; nothing was.
+            HeldError: If another writer holds the folder.
+        """
+        named = tuple(event if event.id else replace(event, id=new_id()) for event in events)
+        with write_lock(self.folder, who=self.by):
+            written = append(self.folder, named)
+        self._events = None
+        return written
+
+    def add_note(self, text: str, *, about: str = "") -> None:
+        """Put a note in the diary."""
+        from tendtui.core.entry import read_text
+
+        self.record_events((Note(id="", seq=0, at=self.now(), by=self.by, text=read_text(text), about=about),))
+
+    def take_back(self, event_id: str) -> None:
+        """Cancel an event of the log by a new one.
+
+        Raises:
+            RefusedError: If there is no such event any more.
+        """
+        event = self.event(event_id)
+        self.record_events(
+            (Note(id="", seq=0, at=event.at, by=self.by, text=_("taken back"), replaces=event.id),)
+        )
+
+    def correct(self, event_id: str, changes: Mapping[str, str]) -> None:
+        """Correct an event: a new one that replaces it.
+
+        Args:
+            event_id: The event's id.
+            changes: Field name of the event -> what was typed.
+
+        Raises:
+            RefusedError: If the event is gone, or something typed can't be taken.
+        """
+        from tendtui.core.correction import corrected
+
+        event = self.event(event_id)
+        self.record_events((corrected(event, changes, rack=self.rack, by=self.by),))
+
+    def event(self, event_id: str) -> Event:
+        """Find an event that still counts.
+
+        Raises:
+            RefusedError: If there is none.
+        """
+        found = next((event for event in self.events if event.id == event_id), None)
+        if found is None:
+            raise RefusedError(_("That entry is no longer there"), _("Somebody corrected it; look at the diary anew."))
+        return found
+
+    def set_form(self, by: str, form: str) -> None:
+        """Choose how somebody is asked: `learner` or `brief`."""
+
+        def changed(state: State) -> State:
+            person = replace(state.people.get(by, Person()), form=form)
+            return replace(state, people={**state.people, by: person})
+
+        self._save(changed, ())
+
+    def change_state(self, change: StateChange) -> None:
+        """Save a change of the state that belongs to no walk."""
+        self._save(change, ())
+
+    # inside
+
+    def _rack_or_none(self) -> Rack | None:
+        from tendtui.errors import NoRackError
+
+        try:
+            return self.rack
+        except NoRackError:
+            return None
+
+    def _walk(self, kind: str) -> Walk:
+        walk = self.state.walks.get(kind)
+        if walk is None:
+            raise OutOfTurnError(_("This walk is no longer open"), _("Go back to today's page."))
+        return walk
+
+    def _walk_and_script(self, kind: str) -> tuple[Walk, Script]:
+        walk = self._walk(kind)
+        return walk, self.script(walk)
+
+    def _guard(self, kind: str) -> None:
+        from tendtui.session.guard import bar_for
+
+        barred = bar_for(self, kind)
+        if barred is not None:
+            raise RefusedError(*barred)
+
+    def _commit(self, walk: Walk, turn: Turn, *, was: Walk | None, script: Script | None = None) -> Outcome:
+        """Save one turn; where nothing is left to ask, the walk's end and the start of the next with it."""
+        kind = walk.kind
+        script = script or self.script(turn.walk)
+        events = list(turn.events)
+        said: list[str] = []
+        opened: Walk | None = turn.walk
+        closed: list[str] = []
+        learned: Mapping[str, object] | None = None
+        clean: dict[str, bool] = {}
+        while opened is not None and engine.here(opened, script) is None:
+            finish = script.finish(opened, engine.fold(opened.entries), self.now())
+            self._finish_files(opened, finish.context)
+            events.extend(
+                event if event.id else replace(event, id=f"{opened.id}-end-{n}")
+                for n, event in enumerate(finish.events)
+            )
+            said.extend(finish.said)
+            learned = finish.learned or learned
+            if opened.kind == "round":
+                clean[opened.by] = _is_clean(opened)
+            closed.append(opened.kind)
+            opened = self._next(opened, finish, tuple(events))
+            script = script if opened is None else self._script_after(opened, tuple(events))
+
+        def changed(state: State) -> State:
+            self._check_unmoved(state, kind, was)
+            walks = {k: w for k, w in state.walks.items() if k not in (kind, *closed)}
+            if opened is not None:
+                walks[opened.kind] = opened
+            people = dict(state.people)
+            for by, is_clean in clean.items():
+                person = people.get(by, Person())
+                people[by] = replace(person, clean_rounds=person.clean_rounds + 1 if is_clean else 0)
+            done = dict(state.done)
+            for event in events:
+                if isinstance(event, TaskDone) and event.outcome in ("good", "found"):
+                    done[event.task] = event.at
+            return replace(
+                state,
+                walks=walks,
+                people=people,
+                done=done,
+                learned=state.learned if learned is None else learned,
+            )
+
+        self._save(changed, tuple(events))
+        if opened is None:
+            return Outcome(prompt=None, said=tuple(said))
+        shown = engine.prompt(opened, self._script_after(opened, ()), notice=turn.notice, said=turn.said)
+        return Outcome(prompt=shown, said=tuple(said))
+
+    def _script_after(self, walk: Walk, unsaved: tuple[Event, ...]) -> Script:
+        """Make a script that already sees events about to be saved."""
+        if not unsaved:
+            return self.script(walk)
+        before = self._events
+        self._events = effective((*self.events, *unsaved))
+        try:
+            return self.script(walk)
+        finally:
+            self._events = before
+
+    def _next(self, walk: Walk, finish: engine.Finish, events: tuple[Event, ...]) -> Walk | None:
+        del events
+        if finish.then is None or finish.then in self.state.walks:
+            return None
+        return Walk(kind=finish.then, id=new_id(), began=self.now(), by=walk.by, context=finish.context)
+
+    def _finish_files(self, walk: Walk, context: Mapping[str, object]) -> None:
+        """Write rack.toml where a walk ends in one."""
+        if "rack_toml" not in context and "changes" not in context:
+            return
+        from tendtui.session.rack_changes import apply_rack
+
+        apply_rack(self.folder, walk, context)
+        self._rack = None
+
+    def _check_unmoved(self, state: State, kind: str, was: Walk | None) -> None:
+        found = state.walks.get(kind)
+        if found == was or (found is not None and was is not None and found.entries == was.entries):
+            return
+        self.forget()
+        raise OutOfTurnError(
+            _("Somebody else went on with this walk meanwhile"), _("Nothing of yours was saved; look where it stands now.")
+        )
+
+    def _save(self, change: StateChange, events: tuple[Event, ...]) -> None:
+        with write_lock(self.folder, who=self.by):
+            state, was = open_state(self.folder)
+            numbered = number(self.folder, events, state=state)
+            outbox = (*self._undelivered(state), *numbered)
+            state = replace(change(state), outbox=outbox)
+            write_state(self.folder, state, was=was)
+            self._state = state
+            if outbox:
+                self._deliver(outbox)
+
+    def _undelivered(self, state: State) -> tuple[Event, ...]:
+        """Give the outbox's events that may not stand in the log yet, after one more try to bring them there."""
+        if all(event.id in self._in_log for event in state.outbox):
+            return ()
+        try:
+            append(self.folder, ())
+        except StateError:
+            return state.outbox
+        return ()
+
+    def _deliver(self, events: tuple[Event, ...]) -> None:
+        try:
+            append(self.folder, events)
+        except StateError as error:
+            # The events are safe in the outbox and every reader counts them; the next save tries again.
+            self.troubles = [str(error)]
+        else:
+            self.troubles = []
+            self._in_log |= {event.id for event in events}
+        if self._events is not None:
+            known = {event.id for event in events}
+            self._events = effective((*(event for event in self._events if event.id not in known), *events))
+
+
+def _is_clean(walk: Walk) -> bool:
+    return not any(e.act in (Act.UNDO, Act.SKIP, Act.FIRST) or e.doubt for e in walk.entries)
+
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    StateChange = Callable[[State], State]
