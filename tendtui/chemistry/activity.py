@@ -35,7 +35,7 @@ def debye_huckel_slope(*, temperature_c: float) -> float:
         The slope (0.51 at 25 °C). [(kg/mol)^0.5]
 
     Source:
-        Constant 1.8246e6 from fundamental constants, Truesdell & Jones, J. Res. U.S. Geol. Survey 2:233 (1974);
+        Constant 1.8246e6: Truesdell & Jones, J. Res. U.S. Geol. Survey 2:233 (1974);
         dielectric constant of water: Malmberg & Maryott, J. Res. NBS 56:1 (1956), eq. 1;
         density of water: Kell, J. Chem. Eng. Data 20:97 (1975).
     """

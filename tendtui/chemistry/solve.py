@@ -1,12 +1,12 @@
 """The solver: charge balance, cation balances and ionic strength together.
 
-Unknowns are the hydrogen-ion activity and the free cations, in logarithms; given these, every ligand is spread over
-its species exactly. The balances are then the slopes of one convex function, so Newton's method is safe. Its matrix is
-taken as an arrow (each cation coupled to hydrogen, not to the other cations), which solves in one line; ionic strength
-follows in step.
+Unknowns are the hydrogen-ion activity and the free cations, in logarithms; given these, every ligand is spread
+over its species exactly. The balances are then the slopes of one convex function, so Newton's method is safe. Its
+matrix is taken as an arrow (each cation coupled to hydrogen, not to the other cations), which solves in one line;
+ionic strength follows in step.
 
-The charge balance is written as alkalinity: what the totals say (a sum of strong ions) against what the species hold.
-Both count from the same zero level, the reference forms of species.LIGANDS.
+The charge balance is written as alkalinity: what the totals say (a sum of strong ions) against what the species
+hold. Both count from the same zero level, the reference forms of species.LIGANDS.
 
 Amounts here are mol per kg of water; lists stand in the order of TOTALS or CATIONS.
 """
@@ -29,9 +29,14 @@ CHARGES = (2, 2, 1, 1, 1, -1, -1, -2, -1, 0, -1, 0)
 MOST_SWEEPS = 200
 """Give up after this many rounds; a usual solve takes 5 to 9."""
 
+HIGHEST_MOL_KG = 1.5
+"""[mol/kg] ionic strength a solve is held to on its way; past Davies' range in any case."""
+
 _LN_STEP = 3.0
-_TOLERANCE = 1e-9
+_TOLERANCE = 1e-7
 _LEAST_MOL = 1e-300
+_LEAST_ADDED_MOL = 1e-12  # never nothing, or an added ligand would leave the spreading
+_MOST_ADDED_MOL = 2.0
 _NEUTRAL = LN10 * NEUTRAL_LOG_PER_IONIC_STRENGTH
 
 
@@ -79,7 +84,7 @@ class _Sums:
         self.held = list(free)  # all of each cation that was found
         self.own = list(free)  # its slope with ln of the same free cation
         self.squares = 0.0  # amounts times charges squared
-        self.mean_protons = [0.0] * size  # on each ligand, above its reference form
+        self.mean_protons = [0.0] * size  # on each ligand of fixed total, above its reference form
         self.dic = 0.0
         self.co2 = 0.0
 
@@ -95,7 +100,7 @@ def activity_factors(slope: float, ionic_strength: float) -> list[float]:
 def _ladder(
     terms: Terms, powers: tuple[float, ...], factors: list[float]
 ) -> tuple[float, float, float, float]:
-    """Sum a proton ladder: amount, protons, protons squared, charges squared, each per mole of reference form."""
+    """Sum a proton ladder per mole of reference form: amount, protons, protons squared, charges squared."""
     amount = first = second = squares = 0.0
     for constant, code, protons, square in terms:
         weight = constant * factors[code] * powers[protons]
@@ -148,12 +153,12 @@ def _spread_ligand(
     if base is None:
         base = total / amount
         shared = base / amount  # a fixed total: what one species gains, the others lose
+        sums.mean_protons[ligand.total] = first / amount
     else:
         shared = 0.0
     sums.alkalinity -= base * first
     sums.by_h += base * second - shared * first * first
     sums.squares += base * squares
-    sums.mean_protons[ligand.total] = first / amount
     for cation, n, n1 in pairs:
         sums.held[cation] += base * n
         sums.own[cation] += base * n - shared * n * n
@@ -182,6 +187,10 @@ def _spread(
     sums.squares += 4.0 * (free[0] + free[1]) + free[2] + free[3] + free[4] + totals[5] + totals[6]
     sums.co2 *= neutral
     return sums
+
+
+def _ionic_strength(squares: float) -> float:
+    return min(0.5 * squares, HIGHEST_MOL_KG)
 
 
 def _clamp(step: float) -> float:
@@ -249,7 +258,7 @@ def at_balance(
         step = _h_step(sums, totals, alkalinity)
         largest = max(_move_cations(sums, free, totals, step), fabs(step))
         h *= exp(step)
-        last, ionic_strength = ionic_strength, 0.5 * sums.squares
+        last, ionic_strength = ionic_strength, _ionic_strength(sums.squares)
         if largest < _TOLERANCE and fabs(last - ionic_strength) <= _TOLERANCE * (ionic_strength + 1e-6):
             return State(h, tuple(free), ionic_strength, sums.dic, sums.co2, sums.alkalinity)
     raise NoSolutionError("These amounts do not settle to any pH; check the composition.")
@@ -293,12 +302,12 @@ def at_h(
         drift = 0.0
         if direction is not None:
             found = _amount(sums, direction, amount, alkalinity)
-            taken = min(max(found, 0.0), 2.0)
+            taken = min(max(found, _LEAST_ADDED_MOL), _MOST_ADDED_MOL)
             drift = fabs(taken - amount) / (taken + 1e-6)
             amount = taken
             now = [t + amount * d for t, d in zip(totals, direction.totals, strict=True)]
         largest = max(_move_cations(sums, free, now, 0.0), drift)
-        last, ionic_strength = ionic_strength, 0.5 * sums.squares
+        last, ionic_strength = ionic_strength, _ionic_strength(sums.squares)
         if largest < _TOLERANCE and fabs(last - ionic_strength) <= _TOLERANCE * (ionic_strength + 1e-6):
             amount = found if direction is not None else 0.0
             return State(h, tuple(free), ionic_strength, sums.dic, sums.co2, sums.alkalinity, amount)
