@@ -1,0 +1,120 @@
+"""What was found and isn't put right yet: it stays, with its due time, until somebody closes it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+from tendtui.core.event import Event, TaskDone
+from tendtui.words import _
+
+__all__ = ["OpenFinding", "barred", "follow_due", "follow_id", "open_findings", "stop_findings"]
+
+_PREFIX = "follow-"
+_RANK = {"stop": 0, "today": 1, "week": 2}
+_HANDS = ("round", "dose", "change", "fill", "leaving", "season-end", "season-start")
+"""Walks that need hands in or over the water."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpenFinding:
+    """Something found in a task, not closed so far; what is found again is added to it."""
+
+    task: str
+    """The task in which it was found."""
+    texts: tuple[str, ...]
+    """What people wrote about it, oldest first."""
+    severity: str
+    """The gravest so far: `stop`, `today` or `week`."""
+    found_at: datetime
+    by: str
+    due: datetime
+    """When it is to be looked at again."""
+
+    @property
+    def id(self) -> str:
+        """Give the id under which it is followed up and closed."""
+        return follow_id(self.task)
+
+    @property
+    def what(self) -> str:
+        """Give what was found, in people's own words."""
+        return "; ".join(self.texts)
+
+
+def follow_id(task: str) -> str:
+    """Give the id of the follow-up of what is found in a task."""
+    return _PREFIX + task
+
+
+def follow_due(severity: str, at: datetime) -> datetime:
+    """Give when something found is looked at again unless somebody says otherwise: at once, or in a week."""
+    return at + timedelta(days=7) if severity == "week" else at
+
+
+def open_findings(events: Iterable[Event]) -> tuple[OpenFinding, ...]:
+    """Give what is open, the gravest first, then by due time.
+
+    `found` opens it, or adds to what is open in the same task; under the follow-up's id it moves the
+    due time. Only `closed` settles it: a later `good` of the same task doesn't.
+
+    Args:
+        events: Effective events, in time order.
+    """
+    found: dict[str, OpenFinding] = {}
+    for event in events:
+        if not isinstance(event, TaskDone):
+            continue
+        task = event.task.removeprefix(_PREFIX)
+        if event.outcome == "closed":
+            found.pop(task, None)
+        elif event.outcome == "found":
+            found[task] = _added(found.get(task), event, task)
+    return tuple(sorted(found.values(), key=lambda finding: (_RANK[finding.severity], finding.due)))
+
+
+def stop_findings(events: Iterable[Event]) -> tuple[OpenFinding, ...]:
+    """Give the open findings that put a bar on every page."""
+    return tuple(finding for finding in open_findings(events) if finding.severity == "stop")
+
+
+def barred(
+    kind: str,
+    findings: Iterable[OpenFinding],
+    *,
+    hands_in_water: bool = False,
+    names: Mapping[str, str] | None = None,
+) -> tuple[str, str] | None:
+    """Say why a walk can't begin now and what to do, or None where it can.
+
+    Args:
+        kind: The walk's kind.
+        findings: What is open.
+        hands_in_water: Whether the task behind a `task:` walk needs hands in the water.
+        names: Task id -> what the task is, for the sentence.
+    """
+    if kind not in _HANDS and not hands_in_water:
+        return None
+    stop = next((finding for finding in findings if finding.severity == "stop"), None)
+    if stop is None:
+        return None
+    where = (names or {}).get(stop.task, stop.task)
+    what = _("Stop: {what} ({where})").format(what=stop.what or _("a check failed"), where=where)
+    return what, _("Hands out of the water until somebody has said what was done about it, on today's page.")
+
+
+def _added(open_so_far: OpenFinding | None, event: TaskDone, task: str) -> OpenFinding:
+    severity = event.severity if event.severity in _RANK else "week"
+    due = event.due or follow_due(severity, event.at)
+    texts = (event.text,) if event.text else ()
+    if open_so_far is None:
+        return OpenFinding(task=task, texts=texts, severity=severity, found_at=event.at, by=event.by, due=due)
+    is_move = event.task.startswith(_PREFIX)
+    gravest = min(severity, open_so_far.severity, key=lambda word: _RANK[word])
+    return replace(
+        open_so_far,
+        texts=(*open_so_far.texts, *texts),
+        severity=open_so_far.severity if is_move else gravest,
+        due=due if is_move else min(due, open_so_far.due),
+    )

@@ -1,0 +1,110 @@
+"""The slow list of one rack: packaged tasks, the grower's changes, what is due, what is open."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from tendtui.core.due import Asked, TaskDue, due_tasks
+from tendtui.core.event import Event, Plants
+from tendtui.core.finding import Finding
+from tendtui.core.finding_follow import OpenFinding, open_findings
+from tendtui.core.slow_rules import SlowRules, read_rules
+from tendtui.core.task import GROUPS, Task, fits
+from tendtui.core.task_tables import read_own_tasks, read_tasks
+
+if TYPE_CHECKING:
+    from tendtui.core.rack import Rack
+
+__all__ = ["FILES", "SlowList", "slow_list", "tasks_behind"]
+
+FILES = ("tasks", "safety_checks", "task_rules")
+"""Names of the data files whose tables `slow_list` takes."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SlowList:
+    """Everything about slow tasks at one moment."""
+
+    dues: tuple[TaskDue, ...]
+    """Every task that fits the rack, silenced ones included."""
+    findings: tuple[Finding, ...]
+    """What is wrong with the grower's own tables."""
+    open: tuple[OpenFinding, ...]
+    """What was found and isn't closed."""
+    rules: SlowRules
+
+    def task(self, task_id: str) -> Task | None:
+        """Find a task by its id."""
+        return next((due.task for due in self.dues if due.task.id == task_id), None)
+
+
+def slow_list(
+    data: Mapping[str, Mapping[str, object]],
+    rack: Rack,
+    events: Sequence[Event],
+    done: Mapping[str, datetime],
+    now: datetime,
+    *,
+    asked: Mapping[str, Asked] | None = None,
+) -> SlowList:
+    """Make the slow list.
+
+    Args:
+        data: The packaged tables, by the names in `FILES`.
+        rack: The rack, with the grower's `[[task]]` tables in `extra`.
+        events: Effective events, in time order.
+        done: Task id -> last done, as the state file remembers it.
+        now: With offset.
+        asked: Task id -> a moment at which a change rule or a batch of plants wants it done.
+    """
+    tasks, findings = tasks_of(data, rack)
+    rules = rules_of(data)
+    planted = any(isinstance(event, Plants) for event in events)
+    standing = not planted or any(tier.plants for tier in rack.tiers) or _any_left(events)
+    fitting = [task for task in tasks if fits(task, rack, plants=standing)]
+    return SlowList(
+        dues=due_tasks(fitting, rack, events, done, now, rules=rules, asked=asked),
+        findings=findings,
+        open=open_findings(events),
+        rules=rules,
+    )
+
+
+def tasks_of(
+    data: Mapping[str, Mapping[str, object]], rack: Rack
+) -> tuple[tuple[Task, ...], tuple[Finding, ...]]:
+    """Give all tasks, with the grower's changes, and what is wrong with those."""
+    packaged = read_tasks([*_tables(data["tasks"]), *_tables(data["safety_checks"])])
+    return read_own_tasks(packaged, rack.extra.get("task"))
+
+
+def rules_of(data: Mapping[str, Mapping[str, object]]) -> SlowRules:
+    """Give the thresholds and weights."""
+    tables = {name: value for name, value in data["task_rules"].items() if isinstance(value, Mapping)}
+    return read_rules(tables)
+
+
+def tasks_behind(dues: Sequence[TaskDue], name: str) -> tuple[Task, ...]:
+    """Give the tasks that the walk `task:<name>` asks: one, or those of a group that are due.
+
+    Nothing where there is none of this name, or all of a group are silenced; all of a group where
+    none is due (somebody wants to walk it anyway).
+    """
+    if name not in GROUPS:
+        return tuple(due.task for due in dues if due.task.id == name)
+    members = [due for due in dues if due.task.group == name and not due.task.silenced]
+    return tuple(due.task for due in members if due.is_due) or tuple(due.task for due in members)
+
+
+def _tables(data: Mapping[str, object]) -> list[Mapping[str, object]]:
+    tables = data["task"]
+    return [table for table in tables if isinstance(table, Mapping)] if isinstance(tables, Sequence) else []
+
+
+def _any_left(events: Sequence[Event]) -> bool:
+    came = sum(event.count for event in events if isinstance(event, Plants) and event.act == "sow")
+    went = sum(event.count for event in events if isinstance(event, Plants) and event.act == "pull")
+    return came > went
