@@ -9,6 +9,7 @@ from __future__ import annotations
 
 __all__ = [
     "CallError",
+    "ChangedError",
     "HeldError",
     "NoRackError",
     "OutOfTurnError",
@@ -59,6 +60,10 @@ class StateError(TendError):
     """The state folder, or a file in it, can't be read or written."""
 
     exit_code = 3
+
+
+class ChangedError(StateError):
+    """A file was changed underneath; nothing was overwritten."""
 
 
 class NoRackError(StateError):

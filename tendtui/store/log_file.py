@@ -1,0 +1,280 @@
+"""The log: one file a month, only ever added to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from tendtui.core.event import Event
+from tendtui.core.finding import Finding
+from tendtui.core.state import State
+from tendtui.errors import StateError
+from tendtui.store.atomic import make_folder, read_file, unless_changed
+from tendtui.store.event_table import KINDS, decode_event, encode_event, kind_of
+from tendtui.store.fields import Faults, Fields
+from tendtui.store.folder import Folder, month_name
+from tendtui.store.lock import write_lock
+from tendtui.store.log_index import MonthFacts, conflict_copies, month_files, remember, survey
+from tendtui.store.plain_toml import read_plain
+from tendtui.store.schema import newer_words, refuse_newer, schema_in
+from tendtui.store.state_file import open_state, write_state
+from tendtui.store.toml_read import SCHEMA, read_toml
+from tendtui.store.toml_text import rows_text
+from tendtui.words import _
+
+__all__ = ["Log", "Month", "append", "events_text", "number", "parse_month", "read_log", "read_month"]
+
+_EARLIEST_OFFSET = timedelta(hours=24)
+"""No offset is larger, so an event of a moment stands at most this far from the month it has in UTC."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Log:
+    """What happened, as far back as was asked for."""
+
+    all_events: tuple[Event, ...] = ()
+    """Every event once, by `at`, then `seq`; those replaced too."""
+    events: tuple[Event, ...] = ()
+    """Those that still count."""
+    findings: tuple[Finding, ...] = ()
+    """What is odd but readable: conflict copies, an id that stands twice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Month:
+    """One file of the log, as read."""
+
+    path: Path
+    data: bytes
+    events: tuple[Event, ...]
+    findings: tuple[Finding, ...]
+
+
+def read_log(folder: Folder, *, since: datetime | None = None, outbox: Iterable[Event] | None = None) -> Log:
+    """Read the log, with the events that a save had confirmed but not yet brought into it.
+
+    Args:
+        folder: The state folder.
+        since: Leave out what was before; None: all of it.
+        outbox: The confirmed events, if the state was read already; None: read them now.
+
+    Raises:
+        StateError: If a file that is needed can't be read or is damaged; nothing is changed.
+    """
+    # the state first: an event that leaves its outbox meanwhile stands in the log by then
+    waiting = tuple(open_state(folder)[0].outbox if outbox is None else outbox)
+    months = [read_month(path) for path in month_files(folder) if _may_hold(path, since)]
+    copies, findings = _read_copies(folder, since)
+    once, doubles = _once([*months, *copies], waiting)
+    elsewhere = () if since is None else _replaced_before(folder, since)
+    replaced = {*elsewhere, *(event.replaces for event in once if event.replaces is not None)}
+    kept = sorted((e for e in once if since is None or e.at >= since), key=lambda e: (e.at, e.seq))
+    return Log(
+        all_events=tuple(kept),
+        events=tuple(event for event in kept if event.id not in replaced),
+        findings=(*(f for month in months for f in month.findings), *findings, *doubles),
+    )
+
+
+def read_month(path: Path) -> Month:
+    """Read one file of the log.
+
+    Raises:
+        StateError: If it can't be read or is damaged; it names the line.
+    """
+    data = read_file(path)
+    month, faults = parse_month(b"schema = 1\n" if data is None else data, path)
+    if faults.errors and schema_in(month.data) > SCHEMA:
+        refuse_newer(month.data, file=str(path))
+    faults.raise_first()
+    return month
+
+
+def parse_month(data: bytes, path: Path) -> tuple[Month, Faults]:
+    """Read the bytes of a file of the log, all faults of its events kept.
+
+    Raises:
+        StateError: If the bytes aren't TOML.
+    """
+    faults = Faults(file=str(path), text=data)
+    top = Fields(read_toml(data, path), (), faults)
+    if schema_in(data) > SCHEMA:
+        faults.add(("schema",), *newer_words(), severity="warning")
+    events = [
+        event for name in KINDS for row in top.rows(name) if (event := decode_event(name, row)) is not None
+    ]
+    events.sort(key=lambda event: event.seq)
+    return Month(path=path, data=data, events=tuple(events), findings=tuple(faults.found)), faults
+
+
+def append(folder: Folder, events: Iterable[Event]) -> tuple[Event, ...]:
+    """Put events at the end of their months: all of them, or none.
+
+    An event that has no number yet (`seq` 0) gets the next; one that stands in its month already is
+    left as it is. Events confirmed earlier but not yet in the log go in first.
+
+    Returns:
+        The events with their numbers.
+
+    Raises:
+        StateError: If a file that is needed can't be read or written; nothing is changed.
+        HeldError: If another writer doesn't let go in time.
+    """
+    with write_lock(folder):
+        state, was = open_state(folder)
+        facts = survey(folder)
+        numbered = _number(events, _last_seq(facts, state.outbox) + 1)
+        pending = (*state.outbox, *numbered)
+        months = {month_name(event.at) for event in numbered}
+        if len(months) > 1:  # two renames are two chances to stop between: so first one that holds all
+            was = write_state(folder, replace(state, outbox=pending), was=was)
+        for name in sorted({month_name(event.at) for event in pending}):
+            _grow(folder, name, [event for event in pending if month_name(event.at) == name])
+        if len(months) > 1:
+            write_state(folder, replace(state, outbox=()), was=was)
+        remember(folder, survey(folder))
+        return numbered
+
+
+def number(folder: Folder, events: Iterable[Event], *, state: State) -> tuple[Event, ...]:
+    """Give events their numbers before they go into the outbox; call it inside `write_lock`."""
+    return _number(events, _last_seq(survey(folder), state.outbox) + 1)
+
+
+def events_text(events: Iterable[Event]) -> str:
+    """Give the tables of events as they stand in the log."""
+    return "".join(rows_text(kind_of(event), [encode_event(event)]) for event in events)
+
+
+def _grow(folder: Folder, name: str, events: list[Event]) -> None:
+    """Add to one month what isn't there yet, by one rename."""
+    path = folder.log_dir / name
+    data = read_file(path)
+    there: set[str] = set()
+    if data is not None:
+        refuse_newer(data, file=str(path))
+        there = {event.id for event in read_month(path).events}
+    new = [event for event in events if event.id not in there]
+    if not new:
+        return
+    make_folder(folder.log_dir)
+    old = f"schema = {SCHEMA}\n".encode() if data is None else data
+    grown = old + (b"" if old.endswith(b"\n") else b"\n") + _bytes(new, path)
+    if read_plain(grown.decode()) is None:
+        _must_read(grown, path, len(there) + len(new))
+    unless_changed(path, data, grown)
+
+
+def _bytes(events: list[Event], path: Path) -> bytes:
+    try:
+        return events_text(events).encode()
+    except (TypeError, ValueError) as fault:
+        raise StateError(
+            _("it can't be kept ({why})").format(why=fault), _("Nothing was changed."), file=str(path)
+        ) from fault
+
+
+def _must_read(grown: bytes, path: Path, many: int) -> None:
+    """Refuse to add to a file whose hand-made form would swallow what is added.
+
+    Raises:
+        StateError: If the new events wouldn't be read back.
+    """
+    try:
+        month, faults = parse_month(grown, path)
+        fine = not faults.errors and len({event.id for event in month.events}) == many
+    except StateError:
+        fine = False
+    if not fine:
+        raise StateError(
+            _("nothing can be added after this file's last line"),
+            _("Write each event as a table of its own, [[reading]] for example. Nothing was changed."),
+            file=str(path),
+            line=grown.count(b"\n"),
+        )
+
+
+def _number(events: Iterable[Event], first: int) -> tuple[Event, ...]:
+    numbered: list[Event] = []
+    for event in events:
+        if event.seq > 0:
+            numbered.append(event)
+        else:
+            numbered.append(replace(event, seq=first))
+            first += 1
+    return tuple(numbered)
+
+
+def _last_seq(facts: Mapping[str, MonthFacts], outbox: tuple[Event, ...]) -> int:
+    return max((*(month.last_seq for month in facts.values()), *(event.seq for event in outbox)), default=0)
+
+
+def _may_hold(path: Path, since: datetime | None) -> bool:
+    """Say whether a month's file may hold events of `since` or later, whatever their offsets."""
+    if since is None:
+        return True
+    earliest = since.astimezone(UTC) - _EARLIEST_OFFSET
+    return path.name[:7] >= month_name(earliest)[:7]
+
+
+def _replaced_before(folder: Folder, since: datetime) -> set[str]:
+    """Give the ids replaced by events of months that are left out."""
+    return {
+        name
+        for file, facts in survey(folder).items()
+        if facts.replaced and not _may_hold(folder.log_dir / file, since)
+        for name in facts.replaced
+    }
+
+
+def _read_copies(folder: Folder, since: datetime | None) -> tuple[list[Month], list[Finding]]:
+    """Read the conflict copies; a damaged one is told and left out, since its month is there."""
+    months: list[Month] = []
+    findings: list[Finding] = []
+    for path in conflict_copies(folder):
+        if not _may_hold(path, since):
+            continue
+        try:
+            months.append(read_month(path))
+            what = _("a file sync left this beside its month; its events are counted, each once")
+        except StateError as fault:
+            what = _("a file sync left this beside its month, and it can't be read ({why})").format(
+                why=fault.what
+            )
+        findings.append(
+            Finding(
+                file=str(path),
+                what=what,
+                do=_("Run tendtui check --mend to bring them together."),
+                severity="warning",
+            )
+        )
+    return months, findings
+
+
+def _once(months: list[Month], waiting: tuple[Event, ...]) -> tuple[list[Event], list[Finding]]:
+    """Give each event once, the first of each id; different words under one id are told."""
+    by_id: dict[str, Event] = {}
+    findings: list[Finding] = []
+    for month in months:
+        for event in month.events:
+            first = by_id.setdefault(event.id, event)
+            if first is not event and first != event:
+                findings.append(_double(month, event))
+    for event in waiting:
+        by_id.setdefault(event.id, event)
+    return list(by_id.values()), findings
+
+
+def _double(month: Month, event: Event) -> Finding:
+    line = month.data.count(b"\n", 0, month.data.rfind(event.id.encode())) + 1
+    return Finding(
+        file=str(month.path),
+        what=_("the id {id} stands twice with different words; the first counts").format(id=event.id),
+        do=_("Give the other an id of its own, or remove it."),
+        line=line,
+        key="id",
+        severity="warning",
+    )

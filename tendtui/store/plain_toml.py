@@ -1,0 +1,136 @@
+"""A quick reader for the part of TOML that this program writes itself.
+
+Ten times as quick as the full reader, which matters where months of log are read for one line of
+status. It never guesses: at anything outside its part (or doubtful) it gives None, and the full
+reader decides. What it gives is what the full reader would give; a test compares them.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from datetime import datetime
+
+__all__ = ["read_plain"]
+
+_PLAIN = r"[^\"\\\x00-\x1f\x7f]"
+_TEXT = rf'"(?:{_PLAIN}|\\["\\nrbf]|\\u[0-9a-f]{{4}})*"'
+_NUMBER = r"-?(?:0|[1-9][0-9]{0,15})"
+_FLOAT = rf"{_NUMBER}(?:\.[0-9]{{1,20}}(?:e[+-]?[0-9]{{1,3}})?|e[+-]?[0-9]{{1,3}})"
+_KEY = rf'(?:[A-Za-z0-9_-]+|"{_PLAIN}*")'
+_DAY = r"[0-9]{4}-[01][0-9]-[0-3][0-9]"
+_CLOCK = r"[0-2][0-9]:[0-5][0-9]:[0-5][0-9](?:\.[0-9]{6})?"
+_LINE = re.compile(
+    rf"(?:(?P<key>{_KEY}) = (?:"
+    rf"(?P<float>{_FLOAT})"
+    rf"|(?P<text>{_TEXT})"
+    rf"|(?P<int>{_NUMBER})"
+    rf"|(?P<time>{_DAY}T{_CLOCK}(?:Z|[+-][0-2][0-9]:[0-5][0-9]))"
+    r"|(?P<bool>true|false)"
+    rf"|\[(?P<texts>(?:{_TEXT}(?:, {_TEXT})*)?)\]"
+    rf"|\[(?P<floats>{_FLOAT}(?:, {_FLOAT})*)\]"
+    r")"
+    rf"|\[\[(?P<row>{_KEY}(?:\.{_KEY})*)\]\]"
+    rf"|\[(?P<table>{_KEY}(?:\.{_KEY})*)\]"
+    r")?(?: *#[^\x00-\x08\x0a-\x1f\x7f]*)?"
+)
+_KEYS = re.compile(_KEY)
+_TEXTS = re.compile(_TEXT)
+_ESCAPE = re.compile(r"\\(?:u([0-9a-f]{4})|(.))")
+_SHORT = {'"': '"', "\\": "\\", "n": "\n", "r": "\r", "b": "\b", "f": "\f"}
+
+Table = dict[str, object]
+
+
+def read_plain(text: str) -> Table | None:
+    """Give the tables, or None where the full reader has to look."""
+    top: Table = {}
+    here: Table | None = top
+    match = _LINE.fullmatch
+    for line in text.split("\n"):
+        found = match(line)
+        if found is None:
+            return None
+        kind = found.lastgroup
+        if kind is None:
+            continue
+        if kind in ("row", "table"):
+            here = _open(found[kind], top, row=kind == "row")
+        elif not _put(found, kind, here):
+            return None
+        if here is None:
+            return None
+    return top
+
+
+def _put(found: re.Match[str], kind: str, here: Table | None) -> bool:
+    """Put the line's value into the table; False where the key stands there or the value can't be."""
+    key = found["key"].strip('"')
+    if here is None or key in here:
+        return False
+    try:
+        here[key] = _VALUES[kind](found[kind])
+    except ValueError:
+        return False
+    return True
+
+
+def _open(header: str, top: Table, *, row: bool) -> Table | None:
+    """Begin the table of a header line; None where it isn't clearly a new one."""
+    names = [name.strip('"') for name in _KEYS.findall(header)]
+    holder = top
+    for name in names[:-1]:
+        inner = holder.setdefault(name, {})
+        if isinstance(inner, list):
+            inner = inner[-1] if inner else None
+        if not isinstance(inner, dict):
+            return None
+        holder = inner
+    fresh: Table = {}
+    last = names[-1]
+    if not row:
+        if last in holder:
+            return None
+        holder[last] = fresh
+        return fresh
+    rows = holder.get(last)
+    if rows is None:
+        holder[last] = [fresh]
+        return fresh
+    if not isinstance(rows, list) or not rows or not isinstance(rows[-1], dict):
+        return None
+    rows.append(fresh)
+    return fresh
+
+
+def _text(quoted: str) -> str:
+    inner = quoted[1:-1]
+    return _ESCAPE.sub(_unescape, inner) if "\\" in inner else inner
+
+
+def _unescape(found: re.Match[str]) -> str:
+    if found[1] is None:
+        return _SHORT[found[2]]
+    code = int(found[1], 16)
+    if 0xD800 <= code <= 0xDFFF:
+        raise ValueError("half a letter")
+    return chr(code)
+
+
+def _texts(inner: str) -> list[str]:
+    return [_text(quoted) for quoted in _TEXTS.findall(inner)]
+
+
+def _floats(inner: str) -> list[float]:
+    return [float(number) for number in inner.split(", ")]
+
+
+_VALUES: Mapping[str, Callable[[str], object]] = {
+    "float": float,
+    "int": int,
+    "text": _text,
+    "time": datetime.fromisoformat,
+    "bool": lambda word: word == "true",
+    "texts": _texts,
+    "floats": _floats,
+}

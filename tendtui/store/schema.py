@@ -1,0 +1,39 @@
+"""Versions of the files: what is older is upgraded, what is newer is read and never written."""
+
+from __future__ import annotations
+
+import re
+
+from tendtui.errors import StateError
+from tendtui.store.toml_read import SCHEMA
+from tendtui.words import _
+
+__all__ = ["newer_words", "refuse_newer", "schema_in"]
+
+_SCHEMA = re.compile(rb"^[ \t]*schema[ \t]*=[ \t]*([0-9]{1,9})[ \t]*(?:#.*)?\r?$", re.MULTILINE)
+_FIRST_TABLE = re.compile(rb"^[ \t]*\[", re.MULTILINE)
+
+
+def schema_in(data: bytes) -> int:
+    """Give the version that a file says it has, without reading the rest; the first where it says none."""
+    table = _FIRST_TABLE.search(data)
+    found = _SCHEMA.search(data, 0, len(data) if table is None else table.start())
+    return SCHEMA if found is None else int(found[1])
+
+
+def refuse_newer(data: bytes, *, file: str) -> None:
+    """Stop before a newer program's file is written.
+
+    Raises:
+        StateError: If the file's version is above this program's.
+    """
+    if schema_in(data) > SCHEMA:
+        raise StateError(*newer_words(), file=file)
+
+
+def newer_words() -> tuple[str, str]:
+    """Say that a file is newer than the program, and what to do."""
+    return (
+        _("a newer tendtui wrote this file, so this one only reads it"),
+        _("Bring tendtui up to date. Nothing was changed."),
+    )
