@@ -66,8 +66,8 @@ def from_alkalinity(table: Table, h: float, totals: Sequence[float], *, alkalini
         The state, its dic found.
 
     Raises:
-        ValueError: If the alkalinity is less than the other buffers hold at that pH, or far more than carbonate
-            can hold there.
+        ValueError: If the alkalinity is less than the other buffers hold at that pH, or far more than
+            carbonate can hold there.
     """
     state = at_h(table, h, totals, direction=CARBON_DIOXIDE, alkalinity=alkalinity)
     if state.amount < 0.0:

@@ -42,16 +42,17 @@ LIMITING_S_CM2_MOL: Mapping[str, float] = MappingProxyType(
 )
 """[S cm²/mol] molar conductivity of each ion at infinite dilution, 25 °C.
 
-Source: ions: Vanýsek, Ionic conductivity and diffusion at infinite dilution, CRC Handbook of Chemistry and Physics,
-section 5, per mole of ion (citrate from memory); pairs: Parkhurst & Appelo, U.S. Geological Survey Techniques and
-Methods 6-A43 (2013), database phreeqc.dat.
+Source: ions: Vanýsek, Ionic conductivity and diffusion at infinite dilution, CRC Handbook of Chemistry and
+Physics, section 5, per mole of ion (citrate from memory); pairs: Parkhurst & Appelo, U.S. Geological Survey
+Techniques and Methods 6-A43 (2013), database phreeqc.dat.
 """
 
 DOUBLE_CHARGE_POWER = 0.38
 """Power of the activity coefficient for an ion of double charge, at ordinary strength.
 
 Source: fitted here to the measured conductivity of CaCl2 and MgCl2, 1 to 20 mmol/kg at 25 °C, by McCleskey,
-J. Chem. Eng. Data 56:317 (2011), each taken beside its KCl; the rule for the other charges would make it 0.42.
+J. Chem. Eng. Data 56:317 (2011), each taken beside its KCl; the rule for the other charges would make it
+0.42.
 """
 
 OTHER_PAIR_S_CM2_MOL = 20.0
@@ -61,8 +62,8 @@ OTHER_PAIR_S_CM2_MOL = 20.0
 def conductivity_us_cm(*, amounts_mol_kg: Mapping[str, float], ionic_strength_mol_kg: float) -> float:
     """Give the conductivity of a solution at 25 °C.
 
-    Each ion's limiting conductivity is lowered by a power of its activity coefficient; within 3 % up to an ionic
-    strength of 0.1 mol/kg.
+    Each ion's limiting conductivity is lowered by a power of its activity coefficient; within 3 % up to an
+    ionic strength of 0.1 mol/kg.
 
     Args:
         amounts_mol_kg: Amount of each species at 25 °C. [mol/kg]
@@ -73,8 +74,8 @@ def conductivity_us_cm(*, amounts_mol_kg: Mapping[str, float], ionic_strength_mo
 
     Source:
         Appelo, Specific conductance: how to calculate, to use, and the pitfalls (2010), as in Parkhurst &
-        Appelo, U.S. Geological Survey Techniques and Methods 6-A43 (2013); coefficients by Davies. The power for
-        a double charge is fitted here, see DOUBLE_CHARGE_POWER.
+        Appelo, U.S. Geological Survey Techniques and Methods 6-A43 (2013); coefficients by Davies. The
+        power for a double charge is fitted here, see DOUBLE_CHARGE_POWER.
     """
     slope = debye_huckel_slope(temperature_c=REFERENCE_C) * davies_term(
         ionic_strength_mol_kg=ionic_strength_mol_kg

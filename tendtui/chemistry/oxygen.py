@@ -27,8 +27,8 @@ def oxygen_saturation_mg_l(*, temperature_c: float, altitude_m: float = 0.0) -> 
         ValueError: If temperature or altitude is out of range.
 
     Source:
-        Benson & Krause, Limnol. Oceanogr. 29:620 (1984), as adopted in Standard Methods for the Examination of
-        Water and Wastewater, 4500-O (1985); pressure term of the same.
+        Benson & Krause, Limnol. Oceanogr. 29:620 (1984), as adopted in Standard Methods for the Examination
+        of Water and Wastewater, 4500-O (1985); pressure term of the same.
     """
     if not COLDEST_C <= temperature_c <= WARMEST_C:
         raise ValueError(f"The water must be between {COLDEST_C:g} and {WARMEST_C:g} °C.")

@@ -271,8 +271,8 @@ class Solution:
 def mix(first: Solution, first_l: float, second: Solution, second_l: float) -> Solution:
     """Mix two solutions, closed to the air.
 
-    A litre of each is taken to hold the same mass of water; between two ordinary waters or feeds that is right
-    within 0.4 %.
+    A litre of each is taken to hold the same mass of water; between two ordinary waters or feeds that is
+    right within 0.4 %.
 
     Args:
         first: A solution.

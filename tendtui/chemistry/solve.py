@@ -1,12 +1,12 @@
 """The solver: charge balance, cation balances and ionic strength together.
 
-Unknowns are the hydrogen-ion activity and the free cations, in logarithms; given these, every ligand is spread
-over its species exactly. The balances are then the slopes of one convex function, so Newton's method is safe. Its
-matrix is taken as an arrow (each cation coupled to hydrogen, not to the other cations), which solves in one line;
-ionic strength follows in step.
+Unknowns are the hydrogen-ion activity and the free cations, in logarithms; given these, every ligand is
+spread over its species exactly. The balances are then the slopes of one convex function, so Newton's method
+is safe. Its matrix is taken as an arrow (each cation coupled to hydrogen, not to the other cations), which
+solves in one line; ionic strength follows in step.
 
-The charge balance is written as alkalinity: what the totals say (a sum of strong ions) against what the species
-hold. Both count from the same zero level, the reference forms of species.LIGANDS.
+The charge balance is written as alkalinity: what the totals say (a sum of strong ions) against what the
+species hold. Both count from the same zero level, the reference forms of species.LIGANDS.
 
 Amounts here are mol per kg of water; lists stand in the order of TOTALS or CATIONS.
 """

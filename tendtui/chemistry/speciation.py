@@ -7,7 +7,7 @@ from functools import lru_cache
 from math import log, log10
 
 from tendtui.chemistry.activity import LN10
-from tendtui.chemistry.equilibrium import FACTORS, TOTALS, Term, term_of, table_at
+from tendtui.chemistry.equilibrium import FACTORS, TOTALS, Term, table_at, term_of
 from tendtui.chemistry.solve import State, activity_factors
 from tendtui.chemistry.species import CATIONS, LIGAND_SPECIES, LIGANDS, WATER_SPECIES, Species
 

@@ -38,7 +38,8 @@ _VOLUMES: Mapping[str, _Volume] = MappingProxyType(
     }
 )  # fmt: skip
 """Source: Laliberté, A model for calculating the heat capacity of aqueous solutions, with updated density and
-viscosity data, J. Chem. Eng. Data 54:1725 (2009), with the density of Laliberté & Cooper, same journal 49:1141 (2004).
+viscosity data, J. Chem. Eng. Data 54:1725 (2009), with the density of Laliberté & Cooper, same journal
+49:1141 (2004).
 """
 
 _TABLES: Mapping[str, tuple[tuple[float, float], ...]] = MappingProxyType(
@@ -54,9 +55,9 @@ _TABLES: Mapping[str, tuple[tuple[float, float], ...]] = MappingProxyType(
         "K2CO3": ((36.0, 1.3628), (40.0, 1.4141), (50.0, 1.5404), (52.0, 1.5673)),
     }
 )  # fmt: skip
-"""Per cent by weight and kg/L at 20 °C. Source: CRC Handbook of Chemistry and Physics, Concentrative properties of
-aqueous solutions; citric acid above 30 % carried on here with the volume it has at 30 %; sulfuric acid and potassium
-carbonate from memory.
+"""Per cent by weight and kg/L at 20 °C. Source: CRC Handbook of Chemistry and Physics, Concentrative
+properties of aqueous solutions; citric acid above 30 % carried on here with the volume it has at 30 %;
+sulfuric acid and potassium carbonate from memory.
 """
 
 

@@ -1,8 +1,9 @@
 """The same questions put to PHREEQC, the U.S. Geological Survey's equilibrium program.
 
-Database vitens.dat as the Python package carries it; citrate is added with the constants of NIST Critically Selected
-Stability Constants (database 46) and SC-Database as minteq.v4.dat of the PHREEQC distribution prints them. Nitrate and
-ammonium are entered as elements of their own, so that no redox reaction turns one into the other.
+Database vitens.dat as the Python package carries it; citrate is added with the constants of NIST Critically
+Selected Stability Constants (database 46) and SC-Database as minteq.v4.dat of the PHREEQC distribution
+prints them. Nitrate and ammonium are entered as elements of their own, so that no redox reaction turns one
+into the other.
 """
 
 from __future__ import annotations
@@ -65,8 +66,8 @@ END
 """
 
 ELEMENTS = {
-    "Ca": "Ca", "Mg": "Mg", "Na": "Na", "K": "K", "NH4": "Amm", "NO3": "Nit", "Cl": "Cl", "SO4": "S(6)", "P": "P",
-    "Si": "Si", "Cit": "Cit",
+    "Ca": "Ca", "Mg": "Mg", "Na": "Na", "K": "K", "NH4": "Amm", "NO3": "Nit", "Cl": "Cl", "SO4": "S(6)",
+    "P": "P", "Si": "Si", "Cit": "Cit",
 }  # fmt: skip
 FORMULAS = {
     "HNO3": "HNit", "H3PO4": "H3PO4", "H2SO4": "H2SO4", "HCl": "HCl", "H3Cit": "H3Cit", "KOH": "KOH",
@@ -84,6 +85,10 @@ class Outcome:
     alkalinity_meq: float
     conductivity_us_cm: float
     dose_mmol: float
+
+
+class UnansweredError(Exception):
+    """PHREEQC found no answer: the question can't be had, or its own search failed."""
 
 
 class Engine:
@@ -123,21 +128,24 @@ class Engine:
     def dose(self, ph: float, formula: str, *, pco2_atm: float | None = None) -> Outcome:
         """Find the dose that brings solution 1 to a pH."""
         air = "" if pco2_atm is None else f" CO2(g) {log10(pco2_atm)!r} 10\n"
-        return self._run(
-            f"USE solution 1\nEQUILIBRIUM_PHASES 1\n Fix_pH {-ph!r} {FORMULAS[formula]} 10\n  -force_equality\n{air}"
-        )
+        target = f" Fix_pH {-ph!r} {FORMULAS[formula]} 10\n  -force_equality\n"
+        return self._run(f"USE solution 1\nEQUILIBRIUM_PHASES 1\n{target}{air}")
 
     def mixed(self, share: float, other: str) -> Outcome:
         """Mix solution 1 with another given as input text."""
         return self._run(f"{other}\nMIX 1\n 1 {share!r}\n 2 {1 - share!r}\n")
 
     def _run(self, text: str) -> Outcome:
-        punch = [f'TOT("{e}")*1000' for e in ELEMENTS.values()]
-        head = (
-            'SELECTED_OUTPUT 1\n -reset false\nUSER_PUNCH 1\n -start\n 10 PUNCH -LA("H+"), TOT("C(4)")*1000, ALK*1000,'
-            ' SC, EQUI_DELTA("Fix_pH")*1000\n 20 PUNCH ' + ", ".join(punch) + "\n -end\n"
-        )
-        self._ip.run_string(head + text + "\nEND")
+        wanted = ['-LA("H+")', 'TOT("C(4)")*1000', "ALK*1000", "SC", 'EQUI_DELTA("Fix_pH")*1000']
+        wanted += [f'TOT("{element}")*1000' for element in ELEMENTS.values()]
+        lines = "\n".join(f" {10 * i} PUNCH {expression}" for i, expression in enumerate(wanted, 1))
+        head = f"SELECTED_OUTPUT 1\n -reset false\nUSER_PUNCH 1\n -start\n{lines}\n -end\n"
+        try:
+            self._ip.run_string(head + text + "\nEND")
+        except Exception as error:  # the package raises nothing narrower
+            if "ERROR" not in str(error):
+                raise
+            raise UnansweredError(str(error)) from error
         rows = self._ip.get_selected_output_array()
         values = [float(v) for v in rows[-1]]
         return Outcome(
