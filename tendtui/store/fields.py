@@ -268,6 +268,8 @@ def _shown(value: str) -> str:
 def _outside(key: str, value: float, low: float, high: float) -> tuple[str, str]:
     shown = f"{value:g}" if abs(value) < _LARGEST else _("far too large")
     what = _("{key} is {value}").format(key=key, value=shown)
+    if value < low and 0.0 < low < 0.001:
+        return what, _("It must be more than 0; correct it.")
     if value < low:
         return what, _("It can't be below {low}; correct it.").format(low=f"{low:g}")
     return what, _("It can't be above {high}; correct it.").format(high=f"{high:g}")

@@ -1,0 +1,66 @@
+"""`tendtui check`: read every file, name each fault with its line and what to do."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from tendtui.session.clock import clock_of_the_machine
+from tendtui.store.check import check_folder
+from tendtui.store.folder import Folder, find_folder
+from tendtui.words import _, n_
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from tendtui.core.finding import Finding
+
+__all__ = ["add", "run"]
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Name the options."""
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the findings; 1 where something needs doing."""
+    now = clock_of_the_machine().now()
+    folder = Folder(find_folder(args.state))
+    findings = check_folder(folder, now=now)
+    if args.json:
+        _print_json(findings, now)
+    else:
+        _print(folder, findings)
+    return int(any(finding.severity != "advice" for finding in findings))
+
+
+def _print_json(findings: Iterable[Finding], now: datetime) -> None:
+    import json
+
+    rows = [
+        {
+            "file": finding.file,
+            "line": finding.line,
+            "key": finding.key,
+            "what": finding.what,
+            "do": finding.do,
+            "severity": finding.severity,
+        }
+        for finding in findings
+    ]
+    print(json.dumps({"schema": 1, "at": now.isoformat(), "findings": rows}, ensure_ascii=False, indent=1))
+
+
+def _print(folder: Folder, findings: tuple[Finding, ...]) -> None:
+    words = {"error": _("wrong"), "warning": _("look"), "advice": _("good to know")}
+    for finding in findings:
+        place = finding.file if finding.line is None else f"{finding.file}:{finding.line}"
+        print(f"{place}: {words[finding.severity]}: {finding.what}. {finding.do}".rstrip())
+    wrong = sum(finding.severity != "advice" for finding in findings)
+    if wrong:
+        told = n_("{n} thing needs doing in {folder}.", "{n} things need doing in {folder}.", wrong)
+    else:
+        told = _("Every file in {folder} is in order.")
+    print(told.format(n=wrong, folder=folder.path))
