@@ -122,4 +122,4 @@ def _alkalinity(ph: float, p: float, dic: float) -> float:
     carbonate = dic * K1 * K2 / (h * h + h * K1 + K1 * K2)
     second = p * KP2 / (h + KP2)
     acid = p * h / (h + KP1)
-    return bicarbonate + 2 * carbonate + second - acid + 1e3 * (KW / h - h)
+    return float(bicarbonate + 2 * carbonate + second - acid + 1e3 * (KW / h - h))

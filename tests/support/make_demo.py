@@ -1,7 +1,8 @@
 """Write the demo's log: `python -m tests.support.make_demo`.
 
-Seventy invented days of two people and one rack: a first fill, plants coming and going, a heat spell, an outlet
-that slowly fills with mint roots, a change day, a mistyped conductivity and its correction. Same output each time.
+Seventy invented days of two people and one rack: a first fill, plants coming and going, a heat spell,
+an outlet that slowly fills with mint roots, a change day, a mistyped conductivity and its correction. Same output
+each time.
 """
 
 from __future__ import annotations
@@ -13,7 +14,8 @@ from datetime import datetime, timedelta, timezone
 from pathlib import Path
 
 from tendtui.core.event import Change, Event, Note, Plants, Poured, Reading, Renewed, TaskDone
-from tests.support.demo_log import month_files
+from tendtui.store.folder import month_name
+from tendtui.store.log_file import events_text
 from tests.support.demo_tank import PIPES_L, Group, Tank
 
 FOLDER = Path(__file__).parents[2] / "demo_state"
@@ -49,13 +51,16 @@ def main() -> None:
     log.mkdir(parents=True, exist_ok=True)
     for old in log.glob("*.toml"):
         old.unlink()
-    for name, text in month_files(events).items():
-        (log / name).write_text(text, encoding="utf-8")
+    months: dict[str, list[Event]] = {}
+    for event in events:
+        months.setdefault(month_name(event.at), []).append(event)
+    for name, of_month in months.items():
+        (log / name).write_text("schema = 1\n" + events_text(of_month), encoding="utf-8")
 
 
 def season() -> tuple[Event, ...]:
     """Live through the seventy days."""
-    rng = random.Random(20260906)  # noqa: S311 - an invented season, not a secret
+    rng = random.Random(20260906)
     house = House(rng=rng)
     house.first_fill()
     for day in range(1, LAST_DAY + 1):
@@ -74,8 +79,6 @@ class House:
     """Hours since the start."""
     weather: float = 0.0
     last_acid_day: int = -9
-
-    # -- time ---------------------------------------------------------------------------------------------------
 
     def until(self, hours: float) -> None:
         """Live until so many hours after the start."""
@@ -101,8 +104,6 @@ class House:
         self.diary.events.append(kind(id=name, seq=seq, at=at, by=by, **values))  # type: ignore[arg-type]
         return name
 
-    # -- what meters show ---------------------------------------------------------------------------------------
-
     def level(self) -> float:
         return round((self.tank.level_l + self.rng.gauss(0, 0.15)) * 2) / 2
 
@@ -124,8 +125,6 @@ class House:
             seconds = round(60 * 3.0 / (flow * (1 + self.rng.gauss(0, 0.006))), 1)
             found[name] = round(60 * 3.0 / seconds, 2)
         return found
-
-    # -- days ---------------------------------------------------------------------------------------------------
 
     def first_fill(self) -> None:
         """Fill, feed and plant on the first day."""
@@ -179,7 +178,7 @@ class House:
         if source == "dose":
             self.put(Reading, self.now(), by, conductivity_ms_cm=strength, ph=ph, source="dose")
             return self.diary.events[-1]  # type: ignore[return-value]
-        flows = self.flows(day) if day in FLOW_DAYS else {}
+        flows = self.flows(day) if day is not None and day in FLOW_DAYS else {}
         looks = self.looks(day or 0)
         notes = {}
         if day == 55:
@@ -189,6 +188,9 @@ class House:
             "level_l": level, "ph": ph, "temperature_c": warm, "flow_l_min": flows, "looks": looks,
             "notes": notes, "source": source,
         }  # fmt: skip
+        if day == 13:
+            values["not_done"] = {"Creek.roots": "no-time"}
+            values["looks"] = {k: v for k, v in looks.items() if k != "Creek.roots"}
         doubt = ("conductivity",) if day == TYPO_DAY else ()
         at = self.now()
         old = self.put(Reading, at, by, conductivity_ms_cm=typed, doubt=doubt, **values)
@@ -198,12 +200,22 @@ class House:
         return self.diary.events[-1]  # type: ignore[return-value]
 
     def looks(self, day: int) -> dict[str, str]:
-        looks = {"pump.hum": "steady", "air.bubbles": "fine", "return.floor": "dry"}
+        """Answer the looks; outlets are looked at on days when none is timed."""
+        looks = {"pump.pump": "steady-hum", "pump.air": "fine-bubbles"}
         for tier in ("Sky", "Bench", "Creek"):
+            if day not in FLOW_DAYS:
+                looks[f"{tier}.flow"] = "smooth-stream"
             looks[f"{tier}.roots"] = "cream-firm"
-            looks[f"{tier}.leaves"] = "full-colour"
-        if day in HEAT[3:6]:
-            looks["Sky.leaves"] = "drooping"
+            looks[f"{tier}.leaves"] = "green-upright"
+        looks.update(
+            {"floor.return": "all-inside", "floor.floor": "tissue-dry", "floor.sockets": "dry-looped"}
+        )
+        if day in HEAT[1:4]:
+            looks["Sky.leaves"] = "limp-or-insects"
+        if day == 65:
+            looks["Creek.flow"] = "weak-or-gulping"
+        if day in (52, 53):
+            looks["Creek.roots"] = "tan-firm"
         return looks
 
     def correct(self, day: int, by: str, seen: Reading) -> None:
@@ -314,31 +326,57 @@ class House:
 
     def tasks(self, day: int, by: str) -> None:
         at = self.now(20)
-        if day in (1, 14, 28, 42, 56):
-            drift = {1: 0.0, 14: 0.02, 28: 0.03, 42: 0.05, 56: 0.04}[day]
-            self.put(
-                TaskDone, at, "Petra", task="calibrate-ph",
-                values={"buffer_7": round(7.01 + drift, 2), "buffer_4": round(4.0 + 0.5 * drift, 2)},
-            )  # fmt: skip
-        if day in (2, 32, 63):
-            self.put(TaskDone, at, "Petra", task="calibrate-ec", values={"standard_ms_cm": 1.41})
-        if day in (5, 36, 65):
-            self.put(TaskDone, at, "Petra", task="trip-switch")
-        if day % 7 == 4:
-            self.put(TaskDone, at, by, task="roots")
-        if day in (35,):
-            self.put(TaskDone, at, "Petra", task="prefilter", text="Some pebble dust, rinsed.")
-        if day in (33, 64):
-            self.put(TaskDone, at, "Petra", task="pump")
-        if day == 40:
-            self.put(Renewed, at, "Petra", what="Green Two")
-        if day == 49:
-            text = "34 degrees outside. Wet towel on the tank, lights moved to the night."
-            self.put(Note, at, "Petra", text=text, about="heat")
-        if day == 57:
-            self.put(Note, at, "Idris", text="Cooler again. Towel in the wash.")
-        if day == 8:
-            self.put(Note, at, "Petra", text="Pipes hold a bit more than the sum says: nearly 37 by jug.")
+        drift = 0.02 * (day % 28) / 7
+        if day % 7 == 0 or day == 1:
+            shown = {"buffer_7": round(7.01 + drift, 2), "buffer_4": round(4.0 + 0.5 * drift, 2)}
+            self.put(TaskDone, at, "Petra", task="calibrate-ph", values=shown)
+        if day in (1, 30, 60):
+            self.put(TaskDone, at, "Petra", task="calibrate-conductivity", values={"standard_ms_cm": 1.41})
+        done = [task for task, (every, first) in SLOW.items() if day >= first and (day - first) % every == 0]
+        done += SATURDAY if day % 7 == 6 and day > 40 else []
+        done += FIRST_TIME if day == 2 else CHANGE_DAY_TASKS if day == CHANGE_DAY else []
+        for task in done:
+            self.put(TaskDone, at, by if task in SATURDAY else "Petra", task=task)
+        for when, kind, who, values in SAID:
+            if day == when:
+                self.put(kind, at, who, **values)
+
+
+SLOW = {
+    "roots-at-outlets": (7, 4), "outlet-screens": (7, 4), "dry-tissue-joints": (7, 6),
+    "source-water": (7, 2), "lamp-distance": (7, 3), "pest-watch": (7, 5),
+    "sow-next": (27, 13), "clean-pump": (31, 33), "clean-air-stones": (90, 33),
+    "flush-pots": (30, 12), "stock-and-spares": (29, 11), "drop-test": (90, 1),
+    "test-trip-switch": (30, 5), "add-up-the-load": (30, 5), "timers-right": (30, 5),
+    "fixings-tight": (30, 8), "smoke-alarm": (29, 8), "bottles-sound": (28, 9),
+    "goggles-and-eye-rinse": (28, 9), "pump-off-test": (90, 3), "inspection-in-date": (365, 2),
+    "clean-strainer": (7, 4), "heat-plan": (365, 46), "cold-plan": (365, 2),
+    "power-cut-drill": (365, 3), "descale-pump": (90, 33), "walk-the-whole-list": (180, 2),
+}  # fmt: skip
+"""Task -> every so many days, from that day on."""
+
+SATURDAY = [
+    "dry-floor-first", "smell-and-listen", "cool-plugs", "clear-of-lamps", "eyes-away-from-lamps",
+    "bottles-locked", "lid-latched", "clean-hands", "look-over-leads", "one-lead-per-socket",
+    "plugs-high-and-dry", "drip-loops", "no-slime-no-light", "no-mist", "clear-outlets", "rack-stands-firm",
+    "room-not-damp",
+]  # fmt: skip
+FIRST_TIME = [
+    "trip-switch-ahead", "marks-on-devices", "earth-and-frame", "rack-carries-brimful",
+    "switch-labelled-numbers-up",
+]  # fmt: skip
+CHANGE_DAY_TASKS = [
+    "rinse-prefilter", "rinse-rack-outside", "unplug-before-water", "goggles-before-caps", "acid-into-water",
+    "one-bottle-at-a-time", "old-water-away", "hose-above-water", "small-loads", "before-plugging-in",
+]  # fmt: skip
+SAID: tuple[tuple[int, type[Event], str, dict[str, object]], ...] = (
+    (8, Note, "Petra", {"text": "Pipes hold a bit more than the sum says: nearly 37 by jug."}),
+    (40, Renewed, "Petra", {"what": "Green Two"}),
+    (49, Note, "Petra", {
+        "text": "34 degrees outside. Wet towel on the tank, lights moved to the night.", "about": "heat",
+    }),
+    (57, Note, "Idris", {"text": "Cooler again. Towel in the wash."}),
+)  # fmt: skip
 
 
 if __name__ == "__main__":
