@@ -1,0 +1,239 @@
+"""What the set-up refuses, what it asks for twice, and what it says at once."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+
+from tendtui.core.crops import CropTable, find_crop, nearest_crops
+from tendtui.core.prompt import Question
+from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Show, Tier
+from tendtui.core.setup_ask import Asks, ask_id
+from tendtui.core.setup_rack import (
+    adjuster_names,
+    crops_of,
+    device_names,
+    feed_names,
+    list_of,
+    phones_of,
+    show_of,
+    tier_names,
+    tier_value,
+)
+from tendtui.core.show import show_value
+from tendtui.core.tier_volume import litres_in_tier
+from tendtui.core.walk_value import Answers, Entry, Judgement
+from tendtui.words import _
+
+__all__ = ["confirms", "judgement_of", "refusal_of"]
+
+_TAKEN = ("water", "drained", "changed")
+"""Words that the log keeps for itself."""
+
+
+def refusal_of(question: Question, entry: Entry, answers: Answers, *, asks: Asks, crops: CropTable) -> str:
+    """Give the sentence that refuses an answer, or an empty text."""
+    ask = asks[_id(question.key)]
+    if entry.value is not None:
+        if ask.bounds is not None and not ask.bounds[0] <= entry.value <= ask.bounds[1]:
+            return _(ask.refused)
+        return _refused_number(question.key, entry.value, answers)
+    if entry.text:
+        return _refused_text(question.key, entry.text, answers, crops)
+    return ""
+
+
+def judgement_of(question: Question, value: float, answers: Answers, *, asks: Asks) -> Judgement:
+    """Say whether a number is to be typed twice, and what it makes."""
+    ask = asks[_id(question.key)]
+    show = show_of(answers)
+    if ask.likely is not None and ask.quantity is not None and not ask.likely[0] <= value <= ask.likely[1]:
+        return Judgement(
+            again=_(
+                "{value} is unusual here: mostly it lies between {low} and {high}. Look at the point and the "
+                "unit, measure again and type it once more."
+            ).format(
+                value=show_value(value, ask.quantity, show),
+                low=show_value(ask.likely[0], ask.quantity, show),
+                high=show_value(ask.likely[1], ask.quantity, show),
+            )
+        )
+    if ask_id(question.key) in ("tier.lip", "tier.lip2"):
+        return _lip_made(question.key, value, answers, show)
+    return Judgement()
+
+
+def confirms(first: float, second: float) -> bool:
+    """Say whether a number typed again is the one typed before, to two parts in a hundred."""
+    return abs(first - second) <= 0.02 * max(abs(first), abs(second))
+
+
+def _lip_made(key: str, lip_mm: float, answers: Answers, show: Show) -> Judgement:
+    n = _number_of(key)
+    bore, length = tier_value(answers, n, "bore"), tier_value(answers, n, "length")
+    if bore is None or length is None or lip_mm > bore:
+        return Judgement()
+    tier = Tier(name="", pipe_inside_mm=bore, length_m=length, outlet_height_mm=lip_mm)
+    made = _("{litres} stand in this pipe up to the lip.").format(
+        litres=show_value(litres_in_tier(tier), Quantity.VOLUME, show)
+    )
+    if lip_mm > 0.9 * bore:
+        made += " " + _("[!] The lip is close under the top: a few roots in it, and the pipe runs over.")
+    elif lip_mm < 0.2 * bore:
+        made += " " + _("[!] That is shallow: pots must reach down to it.")
+    return Judgement(notice=made)
+
+
+def _refused_number(key: str, value: float, answers: Answers) -> str:
+    checks: Mapping[str, Callable[[], str]] = {
+        "reservoir.full": lambda: _full(value, answers),
+        "reservoir.least": lambda: _least(value, answers),
+        "reservoir.brim": lambda: _brim(value, answers),
+        "tier.bore": lambda: _bore(key, value, answers),
+        "tier.lip": lambda: _lip(key, value, answers),
+        "tier.lip2": lambda: _lip(key, value, answers),
+        "target.ec_high": lambda: _upside_down(value, answers.value("target.ec_low")),
+        "target.ph_high": lambda: _upside_down(value, answers.value("target.ph_low")),
+        "target.t_high": lambda: _upside_down(value, answers.value("target.t_low")),
+        "target.change_days": lambda: "" if value == int(value) else _("Type whole days."),
+    }
+    check = checks.get(_id(key))
+    return "" if check is None else check()
+
+
+def _full(value: float, answers: Answers) -> str:
+    brim, again = answers.value("reservoir.brim"), answers.value("reservoir.least2")
+    if again is not None and value <= again:
+        return _(
+            "The full mark must stand above the least mark ({least}). Type more, or mend that one first."
+        ).format(least=show_value(again, Quantity.LEVEL, show_of(answers)))
+    if brim is not None and value >= brim:
+        return _(
+            "The full mark must lie below the brim ({brim}). Type less, or go back to the brim first."
+        ).format(brim=show_value(brim, Quantity.LEVEL, show_of(answers)))
+    return ""
+
+
+def _least(value: float, answers: Answers) -> str:
+    full = answers.value("reservoir.full")
+    if full is not None and value >= full:
+        return _(
+            "The full mark ({full}) must stand above the least mark. Type less, or go back with Backspace "
+            "and mend the full mark."
+        ).format(full=show_value(full, Quantity.LEVEL, show_of(answers)))
+    return ""
+
+
+def _brim(value: float, answers: Answers) -> str:
+    full = answers.value("reservoir.full")
+    if full is not None and value <= full:
+        return _(
+            "The brim must lie above the full mark ({full}). Type what it holds filled to the rim, or go "
+            "back and mend the full mark."
+        ).format(full=show_value(full, Quantity.LEVEL, show_of(answers)))
+    return ""
+
+
+def _bore(key: str, value: float, answers: Answers) -> str:
+    again = answers.value(f"tier-{_number_of(key)}.lip2")
+    if again is not None and again > value:
+        return _(
+            "The lip was measured at {lip:g} mm: it would stand above a pipe of {bore:g} mm. Measure the "
+            "bore again, or go on and mend the lip first."
+        ).format(lip=again, bore=value)
+    return ""
+
+
+def _lip(key: str, value: float, answers: Answers) -> str:
+    bore = tier_value(answers, _number_of(key), "bore")
+    if bore is not None and value > bore:
+        return _(
+            "A lip at {lip:g} mm would stand above the pipe, which is {bore:g} mm wide inside. Measure both "
+            "from the pipe's inside bottom, or go back with Backspace and mend the bore."
+        ).format(lip=value, bore=bore)
+    return ""
+
+
+def _upside_down(high: float, low: float | None) -> str:
+    if low is not None and high <= low:
+        return _("The highest must lie above the lowest. Type more, or go back and mend the lowest.")
+    return ""
+
+
+def _refused_text(key: str, text: str, answers: Answers, crops: CropTable) -> str:
+    match ask_id(key):
+        case "tier.name":
+            return _refused_name(text, _others(key, tier_names(answers), answers))
+        case "feed.name":
+            return _refused_name(
+                text, (*_others(key, feed_names(answers), answers), *adjuster_names(answers))
+            )
+        case "adjuster.name":
+            return _refused_name(
+                text, (*feed_names(answers), *_others(key, adjuster_names(answers), answers))
+            )
+        case "device.name":
+            return _refused_name(text, _others(key, device_names(answers), answers))
+        case "tier.crops":
+            return _refused_crops(text, crops)
+        case "phones.list":
+            return _refused_phones(text)
+        case _:
+            return _too_long(text)
+
+
+def _others(key: str, names: tuple[str, ...], answers: Answers) -> Iterable[str]:
+    """Give the names that were typed for others of the kind: a usual name makes way."""
+    station = ask_id(key).partition(".")[0]
+    here = _number_of(key)
+    return (
+        name for n, name in enumerate(names, start=1) if n != here and answers.text(f"{station}-{n}.name")
+    )
+
+
+def _refused_name(name: str, taken: Iterable[str]) -> str:
+    if "=" in name:
+        return _("A name can't hold the sign = since NAME=VALUE is how it is recorded. Leave it out.")
+    if name.casefold() in _TAKEN:
+        return _("{name} is a word of the log itself. Add something to it: {name} 1.").format(name=name)
+    if name.casefold() in {other.casefold() for other in taken}:
+        return _("{name} is taken already. Add a word or a number to tell them apart.").format(name=name)
+    return _too_long(name)
+
+
+def _too_long(text: str) -> str:
+    if len(text) > 60:
+        return _("That is {n} letters; 60 fit on a page. Say it shorter.").format(n=len(text))
+    return ""
+
+
+def _refused_crops(text: str, crops: CropTable) -> str:
+    for name in list_of(text):
+        if name.endswith("!") or find_crop(name, crops) is not None:
+            continue
+        near = nearest_crops(name, crops)
+        if near:
+            return _(
+                "{name} is not in the crop list. Is it {near}? Type the list again; to keep the name as it "
+                "is, put ! after it."
+            ).format(name=name, near=_(" or ").join(near))
+    if any(len(name) > 40 for name in crops_of(text)):
+        return _("A crop's name of more than 40 letters: put commas between the names.")
+    return ""
+
+
+def _refused_phones(text: str) -> str:
+    phones = phones_of(text)
+    if len(phones) < len(list_of(text)):
+        return _("Each needs a name and a number: Ann 0123 456, electrician 0987 654.")
+    return ""
+
+
+def _id(key: str) -> str:
+    return "reservoir.least" if key == "reservoir.least2" else ask_id(key)
+
+
+def _number_of(key: str) -> int:
+    found = re.match(r"[a-z]+-(\d+)\.", key)
+    return int(found[1]) if found else 0

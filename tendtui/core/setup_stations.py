@@ -1,0 +1,226 @@
+"""The stations of the whole set-up, as they stand after what was answered."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from tendtui.core.bands import bands_of
+from tendtui.core.crops import CropTable
+from tendtui.core.prompt import Question, Station
+from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Show
+from tendtui.core.setup_ask import Asks, ask_id
+from tendtui.core.setup_rack import (
+    adjuster_names,
+    count_of,
+    device_names,
+    feed_names,
+    rack_of,
+    show_of,
+    tier_names,
+)
+from tendtui.core.setup_said import bands_said, drain_back_said, litres_said
+from tendtui.core.show import show_value
+from tendtui.core.walk_value import Answers
+from tendtui.words import _
+
+__all__ = ["SetupPages", "goes_on"]
+
+
+_UNITS = ("units.conductivity", "units.temperature", "units.volume")
+_SOURCE = ("source.conductivity", "source.ph", "source.alkalinity")
+
+
+def goes_on(answers: Answers) -> bool:
+    """Say whether the later part was chosen to be asked now."""
+    return answers.word("later.now") == "now"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetupPages:
+    """Makes the stations; holds what they are made from."""
+
+    asks: Asks
+    crops: CropTable
+
+    def stations(self, answers: Answers) -> tuple[Station, ...]:
+        """Give all stations in order; what depends on a count appears once it was said."""
+        show = show_of(answers)
+        made = [
+            self._station("welcome", _("Before you begin"), ("welcome.ready", "welcome.state"), show),
+            self._station("rack", _("Name and people"), ("rack.name", "rack.people"), show),
+            self._station("units", _("Units"), _UNITS, show),
+            self._reservoir(answers, show),
+            self._station("tiers", _("How many tiers"), ("tiers.count",), show),
+            *self._tiers(answers, show),
+        ]
+        made.append(self._pause("tiers.seen", self._tiers_made, made, answers))
+        made += [
+            self._station("source", _("Source water"), _SOURCE, show),
+            self._station("meter", _("Meters"), ("meter.ec_step", "meter.ph_step"), show),
+            self._station("feeds", _("Parts of the feed"), ("feeds.count",), show),
+            *self._feeds(answers, show),
+            self._station("adjusters", _("pH bottles"), ("adjusters.count",), show),
+            *self._adjusters(answers, show),
+            self._tools(answers, show),
+        ]
+        made.append(self._pause("later.now", self._enough, made, answers))
+        if goes_on(answers):
+            made += self._later(answers, show)
+        made.append(self._pause("end.write", self._summary, made, answers))
+        return tuple(made)
+
+    # the first part
+
+    def _reservoir(self, answers: Answers, show: Show) -> Station:
+        keys = ["reservoir.full", "reservoir.least"]
+        full, least = answers.value("reservoir.full"), answers.value("reservoir.least")
+        if full is not None and least is not None and least >= full:
+            keys.append("reservoir.least2")  # the full mark was mended and now lies under the least one
+        return self._station("reservoir", _("Reservoir"), (*keys, "reservoir.aerated"), show)
+
+    def _tiers(self, answers: Answers, show: Show) -> tuple[Station, ...]:
+        return tuple(
+            self._tier(n, name, answers, show) for n, name in enumerate(tier_names(answers), start=1)
+        )
+
+    def _tier(self, n: int, name: str, answers: Answers, show: Show) -> Station:
+        fields = ["same"] if n > 1 else []
+        fields.append("name")
+        if answers.word(f"tier-{n}.same") != "same":
+            fields += ["bore", "length", "lip"]
+            bore, lip = answers.value(f"tier-{n}.bore"), answers.value(f"tier-{n}.lip")
+            if bore is not None and lip is not None and lip > bore:
+                fields.append("lip2")
+            fields.append("outlets")
+        fields += ["crops", "plants"]
+        questions = tuple(
+            self.asks[f"tier.{field}"].question(
+                f"tier-{n}.{field}", show, names={"tier": name}, same=_above(answers, n, field)
+            )
+            for field in fields
+        )
+        return Station(id=f"tier-{n}", name=name, questions=questions, section=f"tier-{n}")
+
+    def _feeds(self, answers: Answers, show: Show) -> tuple[Station, ...]:
+        made = []
+        for n, name in enumerate(feed_names(answers), start=1):
+            powder = answers.word(f"feed-{n}.kind") == "powder"
+            fields = ("name", "kind", "amount_g" if powder else "amount_ml")
+            made.append(self._numbered("feed", n, name, fields, show))
+        if made:
+            made.append(self._station("strength", _("Strength of the feed"), ("feeds.strength",), show))
+        return tuple(made)
+
+    def _adjusters(self, answers: Answers, show: Show) -> tuple[Station, ...]:
+        made = []
+        for n, name in enumerate(adjuster_names(answers), start=1):
+            up = answers.word(f"adjuster-{n}.direction") == "up"
+            fields = ("name", "direction", "alkali" if up else "acid", "percent")
+            made.append(self._numbered("adjuster", n, name, fields, show))
+        return tuple(made)
+
+    def _tools(self, answers: Answers, show: Show) -> Station:
+        many = count_of(answers, "feeds.count", most=12)
+        powders = any(answers.word(f"feed-{n}.kind") == "powder" for n in range(1, many + 1))
+        keys = ("tools.liquid", "tools.powder", "tools.water") if powders else ("tools.liquid", "tools.water")
+        return self._station("tools", _("Measuring tools"), keys, show)
+
+    # the later part
+
+    def _later(self, answers: Answers, show: Show) -> tuple[Station, ...]:
+        mains = ["mains.volts"]
+        if answers.word("mains.volts") not in ("unknown", ""):
+            mains += ["mains.amps", "mains.protection"]
+        devices = tuple(
+            self._numbered("device", n, name, ("kind", "name", "watts", "count"), show)
+            for n, name in enumerate(device_names(answers), start=1)
+        )
+        return (
+            self._station("brim", _("Brim and jug"), ("reservoir.brim", "tools.jug"), show),
+            self._station(
+                "place", _("Place and meters"), ("meter.compensated", "place.region", "place.altitude"), show
+            ),
+            self._station("mains", _("Plugs and fuses"), tuple(mains), show),
+            self._station("devices", _("Devices"), ("devices.count",), show),
+            *devices,
+            self._station("phones", _("Numbers to ring"), ("phones.list",), show),
+            self._station("change", _("Change days"), ("target.change_days",), show),
+        )
+
+    # what was made of it
+
+    def _tiers_made(self, answers: Answers) -> tuple[str, ...]:
+        rack, show = rack_of(answers, self.asks), show_of(answers)
+        return (
+            *litres_said(rack, show),
+            *drain_back_said(rack, show),
+            *bands_said(bands_of(rack, self.crops), show),
+        )
+
+    def _enough(self, answers: Answers) -> tuple[str, ...]:
+        rack = rack_of(answers, self.asks)
+        lines = [_("That is enough for a first dose.")]
+        if not rack.feeds:
+            lines = [_("Without a feed no dose can be worked out; say it here when it is bought.")]
+        if not rack.adjusters:
+            lines.append(_("Without a pH bottle no pH can be corrected; say it here when it is bought."))
+        if rack.source.alkalinity_mg_l_caco3 is None:
+            lines.append(
+                _("The alkalinity of your water isn't known: a drop test would make the acid doses surer.")
+            )
+        return tuple(lines)
+
+    def _summary(self, answers: Answers) -> tuple[str, ...]:
+        rack, show = rack_of(answers, self.asks), show_of(answers)
+        return (
+            _("{rack}: {tiers}. Reservoir {full} at the full mark, least {least}.").format(
+                rack=rack.name,
+                tiers=", ".join(tier.name for tier in rack.tiers[:8]) + (" …" if len(rack.tiers) > 8 else ""),
+                full=show_value(rack.reservoir.full_l, Quantity.LEVEL, show),
+                least=show_value(rack.reservoir.least_l, Quantity.LEVEL, show),
+            ),
+            *(drain_back_said(rack, show) if rack.reservoir.brim_l is not None else ()),
+            *bands_said(bands_of(rack, self.crops), show)[:2],
+        )
+
+    # pieces
+
+    def _pause(
+        self,
+        key: str,
+        said: Callable[[Answers], tuple[str, ...]],
+        earlier: Iterable[Station],
+        answers: Answers,
+    ) -> Station:
+        # What it says is worked out only once everything it speaks of has been answered.
+        is_reached = all(answers.done(q.key) for station in earlier for q in station.questions)
+        before = said(answers) if is_reached else ()
+        question = self.asks[key].question(key, show_of(answers), before=before)
+        return Station(id=key.partition(".")[0] + "-pause", name="", questions=(question,), listed=False)
+
+    def _station(self, station: str, name: str, keys: tuple[str, ...], show: Show) -> Station:
+        return Station(
+            id=station, name=name, questions=tuple(self._ask(key, show) for key in keys), section=station
+        )
+
+    def _ask(self, key: str, show: Show) -> Question:
+        return self.asks[ask_id(key.removesuffix("2"))].question(key, show)
+
+    def _numbered(self, kind: str, n: int, name: str, fields: tuple[str, ...], show: Show) -> Station:
+        questions = tuple(
+            self.asks[f"{kind}.{field}"].question(
+                f"{kind}-{n}.{field}", show, names={kind: name, "n": str(n)}
+            )
+            for field in fields
+        )
+        return Station(id=f"{kind}-{n}", name=name, questions=questions, section=f"{kind}-{n}")
+
+
+def _above(answers: Answers, n: int, field: str) -> str:
+    """Give what `=` puts into a tier's field: as the tier above has it; its name and its lip are its own."""
+    if n == 1 or field in ("same", "name", "lip2"):
+        return ""
+    answer = answers.by_key.get(f"tier-{n - 1}.{field}")
+    return "" if answer is None else answer.typed

@@ -1,0 +1,122 @@
+"""The set-up of a rack as a walk: from a tape measure and some labels to rack.toml."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from tendtui.core.crops import CropTable
+from tendtui.core.event import Event, Note
+from tendtui.core.prompt import Question, Station
+from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Meter, Show, Tier
+from tendtui.core.setup_ask import Asks
+from tendtui.core.setup_check import confirms, judgement_of, refusal_of
+from tendtui.core.setup_rack import guesses_of, meter_of, rack_of, show_of, tier_value
+from tendtui.core.setup_stations import SetupPages, goes_on
+from tendtui.core.setup_toml import rack_toml
+from tendtui.core.show import show_value
+from tendtui.core.tier_volume import litres_in_tier
+from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.words import _, n_
+
+__all__ = ["SetupScript"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetupScript:
+    """Asks for a whole rack.
+
+    It is made anew for each act, from what was answered so far: units and meters are themselves answers.
+    """
+
+    asks: Asks
+    crops: CropTable
+    so_far: Answers = field(default_factory=Answers)
+    """What was answered before this act; from here come the units in which numbers are read."""
+
+    @property
+    def kind(self) -> str:
+        """The walk's kind."""
+        return "setup"
+
+    @property
+    def title(self) -> str:
+        """A word for the head of the page."""
+        return _("SET-UP")
+
+    @property
+    def show(self) -> Show:
+        """The units said so far."""
+        return show_of(self.so_far)
+
+    @property
+    def meter(self) -> Meter:
+        """The meters said so far."""
+        return meter_of(self.so_far)
+
+    def stations(self, answers: Answers) -> tuple[Station, ...]:
+        """Give the stations as they stand after these answers."""
+        return SetupPages(asks=self.asks, crops=self.crops).stations(answers)
+
+    def judge(self, question: Question, value: float, answers: Answers) -> Judgement:
+        """Ask again for what is far from usual; say what a measure makes."""
+        return judgement_of(question, value, answers, asks=self.asks)
+
+    def near(self, question: Question, first: float, second: float) -> bool:
+        """Say whether the number typed again is the one typed before."""
+        del question
+        return confirms(first, second)
+
+    def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
+        """Refuse what can't be, with what to do."""
+        return refusal_of(question, typed, answers, asks=self.asks, crops=self.crops)
+
+    def found(self, station: Station, answers: Answers) -> str:
+        """Say in a few words what was answered there."""
+        if station.id.startswith("tier-"):
+            return self._tier_found(int(station.id.removeprefix("tier-")), answers)
+        told = [
+            answer.typed or answer.text
+            for question in station.questions
+            if (answer := answers.by_key.get(question.key)) is not None and not question.choices
+        ]
+        return ", ".join(text for text in told if text)
+
+    def events(self, question: Question, entry: Entry, answers: Answers) -> tuple[Event, ...]:
+        """Leave nothing in the log before the end."""
+        del question, entry, answers
+        return ()
+
+    def finish(self, walk: Walk, answers: Answers, now: datetime) -> Finish:
+        """Give the text of rack.toml, and the first fill where the rack is still dry."""
+        rack = rack_of(answers, self.asks)
+        dry = answers.word("welcome.state") == "empty"
+        said = [
+            n_(
+                "The rack is written down in rack.toml: {name}, {n} tier.",
+                "The rack is written down in rack.toml: {name}, {n} tiers.",
+                len(rack.tiers),
+            ).format(name=rack.name, n=len(rack.tiers))
+        ]
+        if not goes_on(answers):
+            said.append(
+                _("Still open: brim, jug, plugs and fuses, place, numbers to ring. Change the rack for that.")
+            )
+        said.append(_("Next: the first fill, with plain water.") if dry else _("Next: the first round."))
+        return Finish(
+            events=(
+                Note(id="", seq=0, at=now, by=walk.by, text=_("The rack was described and written down.")),
+            ),
+            then="fill" if dry else None,
+            context={"rack_toml": rack_toml(rack, guessed=guesses_of(answers))},
+            said=tuple(said),
+        )
+
+    def _tier_found(self, n: int, answers: Answers) -> str:
+        bore, length = tier_value(answers, n, "bore"), tier_value(answers, n, "length")
+        lip = tier_value(answers, n, "lip")
+        if bore is None or length is None or lip is None or lip > bore:
+            return ""
+        tier = Tier(name="", pipe_inside_mm=bore, length_m=length, outlet_height_mm=lip)
+        return show_value(litres_in_tier(tier), Quantity.VOLUME, show_of(answers))
