@@ -29,7 +29,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "check": ("check", "read every file and name each fault"),
     "demo": ("demo", "try it on a copy of the demo rack"),
 }
-"""Command -> its module in `tendtui.cli` and one line of help. A module is imported only when it is called."""
+"""Command -> its module in `tendtui.cli`, imported only when it is called, and one line of help."""
 
 EXAMPLES = """\
 A first day:
@@ -95,12 +95,14 @@ def main(argv: list[str] | None = None) -> int:
         return 0
     except KeyboardInterrupt:
         return _say(_("Stopped. What was confirmed is saved."), 130)
-    except Exception as error:  # noqa: BLE001 - the one place: no traceback reaches a person
+    except Exception as error:
         if os.environ.get("TENDTUI_DEBUG"):
             raise
         return _say(
-            _("a fault of the program ({kind}: {error}). Nothing confirmed is lost. Run it with "
-              "TENDTUI_DEBUG=1 and report what it prints.").format(kind=type(error).__name__, error=error),
+            _(
+                "a fault of the program ({kind}: {error}). Nothing confirmed is lost. Run it with "
+                "TENDTUI_DEBUG=1 and report what it prints."
+            ).format(kind=type(error).__name__, error=error),
             1,
         )
 

@@ -9,7 +9,7 @@ __all__ = ["add", "run"]
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Name the options."""
-    parser.add_argument("--from", dest="source", metavar="FILE", help="a rack.toml to check and install as it is")
+    parser.add_argument("--from", dest="source", metavar="FILE", help="a rack.toml to install as it is")
 
 
 def run(args: argparse.Namespace) -> int:

@@ -25,7 +25,7 @@ class MachineClock:
 
     def now(self) -> datetime:
         """Give the time."""
-        return datetime.now().astimezone().replace(microsecond=0)  # noqa: TID251, DTZ005 - the one place
+        return datetime.now().astimezone().replace(microsecond=0)  # noqa: TID251 - the one place
 
 
 @dataclass(frozen=True, slots=True)

@@ -107,6 +107,13 @@ class Session:
             self._events = log.events
         return self._events
 
+    def events_before(self, at: datetime) -> tuple[Event, ...]:
+        """Give what happened in the months before a moment, which may itself lie long ago."""
+        if at > self.now() - MEMORY / 2:
+            return tuple(event for event in self.events if event.at <= at)
+        log = read_log(self.folder, since=at - MEMORY, outbox=self.state.outbox)
+        return tuple(event for event in log.events if event.at <= at)
+
     def forget(self) -> None:
         """Read everything anew at the next look: another process may have written."""
         self._rack = self._state = self._events = None
@@ -183,7 +190,9 @@ class Session:
     def abandon(self, kind: str) -> None:
         """Give a walk up; what it logged stays in the diary."""
         self._walk(kind)
-        self._save(lambda state: replace(state, walks={k: w for k, w in state.walks.items() if k != kind}), ())
+        self._save(
+            lambda state: replace(state, walks={k: w for k, w in state.walks.items() if k != kind}), ()
+        )
 
     def enter(self, kind: str, *, key: str, typed: str, same: bool = False) -> Outcome:
         """Take an answer.
@@ -212,12 +221,16 @@ class Session:
     def undo(self, kind: str) -> Outcome:
         """Take the last thing back."""
         walk, script = self._walk_and_script(kind)
-        return self._commit(walk, engine.undo(walk, script, now=self.now(), by=self.by), was=walk, script=script)
+        return self._commit(
+            walk, engine.undo(walk, script, now=self.now(), by=self.by), was=walk, script=script
+        )
 
     def look_back(self, kind: str) -> Outcome:
         """Go back to the question before."""
         walk, script = self._walk_and_script(kind)
-        return self._commit(walk, engine.look_back(walk, script, now=self.now(), by=self.by), was=walk, script=script)
+        return self._commit(
+            walk, engine.look_back(walk, script, now=self.now(), by=self.by), was=walk, script=script
+        )
 
     def redo(self, kind: str) -> Outcome:
         """Do the section one stands in again."""
@@ -246,7 +259,9 @@ class Session:
         """Put a note in the diary."""
         from tendtui.core.entry import read_text
 
-        self.record_events((Note(id="", seq=0, at=self.now(), by=self.by, text=read_text(text), about=about),))
+        self.record_events(
+            (Note(id="", seq=0, at=self.now(), by=self.by, text=read_text(text), about=about),)
+        )
 
     def take_back(self, event_id: str) -> None:
         """Cancel an event of the log by a new one.
@@ -282,7 +297,9 @@ class Session:
         """
         found = next((event for event in self.events if event.id == event_id), None)
         if found is None:
-            raise RefusedError(_("That entry is no longer there"), _("Somebody corrected it; look at the diary anew."))
+            raise RefusedError(
+                _("That entry is no longer there"), _("Somebody corrected it; look at the diary anew.")
+            )
         return found
 
     def set_form(self, by: str, form: str) -> None:
@@ -409,7 +426,8 @@ class Session:
             return
         self.forget()
         raise OutOfTurnError(
-            _("Somebody else went on with this walk meanwhile"), _("Nothing of yours was saved; look where it stands now.")
+            _("Somebody else went on with this walk meanwhile"),
+            _("Nothing of yours was saved; look where it stands now."),
         )
 
     def _save(self, change: StateChange, events: tuple[Event, ...]) -> None:
@@ -424,7 +442,7 @@ class Session:
                 self._deliver(outbox)
 
     def _undelivered(self, state: State) -> tuple[Event, ...]:
-        """Give the outbox's events that may not stand in the log yet, after one more try to bring them there."""
+        """Give the outbox's events that may not stand in the log yet, after one more try."""
         if all(event.id in self._in_log for event in state.outbox):
             return ()
         try:

@@ -1,0 +1,62 @@
+"""`tendtui record`: log readings and pourings without a screen."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from tendtui.cli.opened import open_session
+from tendtui.core.recording import NAMES, record
+from tendtui.errors import CallError
+from tendtui.session.clock import read_time
+from tendtui.session.knowledge import rack_bands, wanted
+from tendtui.words import _
+
+__all__ = ["add", "pairs_of", "run"]
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Name the options."""
+    parser.add_argument("values", nargs="*", metavar="NAME=VALUE", help="NAME is " + ", ".join(NAMES))
+    parser.add_argument("--at", metavar="TIME", help="when it was, like 2026-11-25T08:10; now, if left out")
+    parser.add_argument("--by", metavar="NAME", default="", help="who did it")
+
+
+def pairs_of(words: list[str]) -> list[tuple[str, str]]:
+    """Cut NAME=VALUE words.
+
+    Raises:
+        CallError: If a word has no `=`.
+    """
+    pairs = []
+    for word in words:
+        name, equals, value = word.partition("=")
+        if not equals:
+            raise CallError(_("{word!r} has no =").format(word=word), _("Write it like ph=6.3"))
+        pairs.append((name.strip(), value))
+    return pairs
+
+
+def run(args: argparse.Namespace) -> int:
+    """Log what the call says, all of it or nothing."""
+    session = open_session(args.state, by=args.by)
+    now = session.now()
+    at = now if args.at is None else read_time(args.at, called="--at")
+    if at > now:
+        raise CallError(_("--at is in the future"), _("Log things when they have happened."))
+    rack = session.rack
+    recorded = record(
+        pairs_of(args.values),
+        rack=rack,
+        events=session.events_before(at),
+        bands=wanted(rack_bands(rack)),
+        at=at,
+        by=args.by,
+    )
+    session.record_events(recorded.events)
+    for sentence in recorded.doubts:
+        print(
+            f"tendtui: {sentence} " + _("It is kept with a mark. Measure again and record what you read."),
+            file=sys.stderr,
+        )
+    return 0

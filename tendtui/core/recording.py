@@ -1,0 +1,225 @@
+"""From the words of `tendtui record` to events, judged as the round judges."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from tendtui.core.band import Band
+from tendtui.core.correction import READING_FIELDS
+from tendtui.core.entry import read_number, read_text
+from tendtui.core.event import Change, Event, Note, Poured, Reading, Renewed
+from tendtui.core.habit import habit_of
+from tendtui.core.judge import cannot_be, suspicion
+from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Rack
+from tendtui.errors import CallError, RefusedError
+from tendtui.words import _
+
+__all__ = ["NAMES", "Recorded", "record"]
+
+NAMES = (
+    *READING_FIELDS,
+    "flow.TIER",
+    "poured.BOTTLE",
+    "added_water",
+    "drained",
+    "changed",
+    "renewed",
+    "note",
+)
+"""What can stand before the `=`."""
+
+METERS = ("meter.ph", "meter.conductivity")
+"""What `renewed` takes besides the bottles."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recorded:
+    """Events to log, ids and seq still to be given, and a sentence for each doubt."""
+
+    events: tuple[Event, ...]
+    doubts: tuple[str, ...] = ()
+
+
+def record(
+    pairs: Iterable[tuple[str, str]],
+    *,
+    rack: Rack,
+    events: tuple[Event, ...],
+    bands: Mapping[Quantity, Band],
+    at: datetime,
+    by: str,
+) -> Recorded:
+    """Make the events of one call: the reading first, then the change, the pourings as they stand, the note.
+
+    Args:
+        pairs: Name and value as typed, in the call's order.
+        rack: The rack; tiers and bottles are looked up in it.
+        events: What happened, for the habit.
+        bands: What is wanted.
+        at: When.
+        by: Who.
+
+    Raises:
+        CallError: If a name isn't known, stands twice, or a value can't be.
+    """
+    call = _Call(rack=rack, events=tuple(e for e in events if e.at <= at), bands=bands, at=at, by=by)
+    seen: set[str] = set()
+    for name, typed in pairs:
+        if name in seen:
+            raise CallError(_("{name} stands there twice").format(name=name), _("Say it once."))
+        seen.add(name)
+        try:
+            call.take(name, typed)
+        except RefusedError as error:
+            raise CallError(f"{name}: {error.what}", error.do) from None
+    if not seen:
+        raise CallError(_("nothing to record"), _("Say what, like: tendtui record level=44 ph=6.3"))
+    return call.done()
+
+
+@dataclass(slots=True)
+class _Call:
+    """The call being read; thrown away after it."""
+
+    rack: Rack
+    events: tuple[Event, ...]
+    bands: Mapping[Quantity, Band]
+    at: datetime
+    by: str
+    values: dict[str, float] = field(default_factory=dict)
+    flows: dict[str, float] = field(default_factory=dict)
+    doubt: list[str] = field(default_factory=list)
+    said: list[str] = field(default_factory=list)
+    changed: bool = False
+    poured: list[Poured] = field(default_factory=list)
+    other: list[Event] = field(default_factory=list)
+
+    def take(self, name: str, typed: str) -> None:
+        head, _dot, rest = name.partition(".")
+        if name in READING_FIELDS:
+            field, quantity = READING_FIELDS[name]
+            self.values[field] = self.judged(name, typed, quantity)
+        elif head == "flow" and rest:
+            tier = _one_of(rest, [tier.name for tier in self.rack.tiers], _("tier"))
+            self.flows[tier] = self.judged(f"flow.{tier}", typed, Quantity.FLOW, tier=tier)
+        elif head == "poured" and rest:
+            self.pour(rest, typed)
+        elif name == "added_water":
+            self.water("water", typed)
+        elif name == "drained":
+            self.water("drained", typed)
+        else:
+            self.word(name, typed)
+
+    def word(self, name: str, typed: str) -> None:
+        match name:
+            case "changed":
+                if typed.strip().casefold() != "yes":
+                    raise CallError(_("changed takes only yes"), _("Write: changed=yes"))
+                self.changed = True
+            case "note":
+                self.other.append(Note(id="", seq=0, at=self.at, by=self.by, text=read_text(typed)))
+            case "renewed":
+                what = _one_of(typed, [*self.bottles(), *METERS], _("bottle or meter"))
+                self.other.append(Renewed(id="", seq=0, at=self.at, by=self.by, what=what))
+            case _:
+                raise CallError(
+                    _("there is nothing called {name!r}").format(name=name), _nearest(name, NAMES)
+                )
+
+    def bottles(self) -> list[str]:
+        return [*(feed.name for feed in self.rack.feeds), *(a.name for a in self.rack.adjusters)]
+
+    def pour(self, bottle: str, typed: str) -> None:
+        name = _one_of(bottle, self.bottles(), _("bottle"))
+        dry = any(feed.name == name and feed.label_g_per_l is not None for feed in self.rack.feeds)
+        amount = self.number(typed, Quantity.POWDER if dry else Quantity.LIQUID)
+        made = Poured(
+            id="",
+            seq=0,
+            at=self.at,
+            by=self.by,
+            what=name,
+            ml=None if dry else amount,
+            g=amount if dry else None,
+        )
+        self.poured.append(made)
+
+    def water(self, what: str, typed: str) -> None:
+        litres = self.number(typed, Quantity.VOLUME)
+        most = 2.0 * (self.rack.reservoir.brim_l or self.rack.reservoir.full_l)
+        if litres > most + (self.rack.reservoir.pipes_l or 0.0):
+            raise CallError(
+                _("{what}: {litres:g} litres is more than this rack holds twice over").format(
+                    what=what, litres=litres
+                ),
+                _("Look at the number and its unit again."),
+            )
+        self.poured.append(Poured(id="", seq=0, at=self.at, by=self.by, what=what, litres=litres))
+
+    def number(self, typed: str, quantity: Quantity) -> float:
+        return read_number(typed, quantity=quantity, show=self.rack.show, meter=self.rack.meter)
+
+    def judged(self, name: str, typed: str, quantity: Quantity, *, tier: str | None = None) -> float:
+        value = self.number(typed, quantity)
+        refused = cannot_be(value, quantity=quantity, reservoir=self.rack.reservoir, show=self.rack.show)
+        if refused:
+            raise CallError(refused.removesuffix("."))
+        why = suspicion(
+            value,
+            quantity=quantity,
+            band=self.bands.get(quantity),
+            habit=habit_of(self.events, quantity, tier, now=self.at),
+            show=self.rack.show,
+            meter=self.rack.meter,
+            reservoir=self.rack.reservoir,
+        )
+        if why:
+            self.doubt.append(name)
+            self.said.append(f"{name}: {why}")
+        return value
+
+    def done(self) -> Recorded:
+        made: list[Event] = []
+        if self.values or self.flows:
+            made.append(
+                Reading(
+                    id="",
+                    seq=0,
+                    at=self.at,
+                    by=self.by,
+                    flow_l_min=self.flows,
+                    doubt=tuple(self.doubt),
+                    level_l=self.values.get("level_l"),
+                    conductivity_ms_cm=self.values.get("conductivity_ms_cm"),
+                    ph=self.values.get("ph"),
+                    temperature_c=self.values.get("temperature_c"),
+                    alkalinity_meq_l=self.values.get("alkalinity_meq_l"),
+                )
+            )
+        if self.changed:
+            made.append(Change(id="", seq=0, at=self.at, by=self.by))
+        return Recorded(events=(*made, *self.poured, *self.other), doubts=tuple(self.said))
+
+
+def _one_of(typed: str, known: list[str], kind: str) -> str:
+    wanted = " ".join(typed.split()).casefold()
+    for name in known:
+        if name.casefold() == wanted:
+            return name
+    raise CallError(
+        _("there is no {kind} called {name!r}").format(kind=kind, name=typed), _nearest(typed, known)
+    )
+
+
+def _nearest(name: str, known: Iterable[str]) -> str:
+    from difflib import get_close_matches
+
+    names = list(known)
+    near = get_close_matches(name, names, n=1, cutoff=0.5)
+    if near:
+        return _("Did you mean {near}?").format(near=near[0])
+    return _("Known: {names}.").format(names=", ".join(names) or _("none"))
