@@ -16,6 +16,7 @@ from tendtui.words import _, n_
 
 __all__ = [
     "clock",
+    "date_words",
     "day_words",
     "how_long",
     "how_long_ago",
@@ -184,6 +185,11 @@ def day_words(at: datetime, now: datetime) -> str:
 def when(at: datetime, now: datetime) -> str:
     """Give day and clock: `today 08:10`, `Mon 07:40`."""
     return f"{day_words(at, now)} {clock(at.astimezone(now.tzinfo))}"
+
+
+def date_words(at: datetime) -> str:
+    """Give the date as a head says it: `Tue 25 Nov`."""
+    return _("{weekday} {day} {month}").format(weekday=weekday(at), day=at.day, month=_month(at))
 
 
 def how_long(span: timedelta) -> str:

@@ -1,0 +1,124 @@
+"""What an event of the diary says in words: one line, and every fact of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import fields
+
+from tendtui.core.event import Change, Event, Note, Plants, Poured, Reading, Renewed, TaskDone
+from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Show
+from tendtui.core.show import show_amount, show_value
+from tendtui.words import _
+
+__all__ = ["KINDS", "event_facts", "event_line", "kind_words"]
+
+KINDS: tuple[type[Event], ...] = (Reading, Poured, Change, TaskDone, Note, Plants, Renewed)
+"""The kinds in the order in which a filter goes through them."""
+
+_MEASURED = (
+    ("level_l", Quantity.LEVEL),
+    ("conductivity_ms_cm", Quantity.CONDUCTIVITY),
+    ("ph", Quantity.PH),
+    ("temperature_c", Quantity.TEMPERATURE),
+    ("alkalinity_meq_l", Quantity.ALKALINITY),
+)
+
+
+def kind_words(kind: type[Event]) -> str:
+    """Give the name of a kind of event, as the diary's filter says it."""
+    return {
+        Reading: _("readings"),
+        Poured: _("poured"),
+        Change: _("changes"),
+        TaskDone: _("tasks"),
+        Note: _("notes"),
+        Plants: _("plants"),
+        Renewed: _("new bottles and meters"),
+    }.get(kind, _("other"))
+
+
+def event_line(event: Event, show: Show) -> str:
+    """Say an event in one line, its day and person left out."""
+    match event:
+        case Reading():
+            return _reading_line(event, show)
+        case Poured():
+            return _poured_line(event)
+        case Change():
+            litres = "" if event.litres is None else show_value(event.litres, Quantity.LEVEL, show)
+            return _joined(_("solution changed"), litres, event.reason)
+        case TaskDone():
+            return _joined(
+                _("task {task}: {outcome}").format(task=event.task, outcome=event.outcome), event.text
+            )
+        case Note():
+            return _joined(_("note: {text}").format(text=event.text), event.about)
+        case Plants():
+            return _joined(f"{event.act} {event.count} {event.crop}", event.tier, event.stage)
+        case Renewed():
+            return _("new: {what}").format(what=event.what)
+        case _:
+            return type(event).__name__
+
+
+def _joined(*parts: str) -> str:
+    return ", ".join(part for part in parts if part)
+
+
+def _reading_line(event: Reading, show: Show) -> str:
+    measured = [
+        ("pH " if name == "ph" else "") + show_value(value, quantity, show)
+        for name, quantity in _MEASURED
+        if (value := getattr(event, name)) is not None
+    ]
+    flows = [f"{tier} {show_value(flow, Quantity.FLOW, show)}" for tier, flow in event.flow_l_min.items()]
+    looks = [_("{n} looks").format(n=len(event.looks))] if event.looks else []
+    open_ones = [_("{n} not done").format(n=len(event.not_done))] if event.not_done else []
+    said = _joined(*measured, *flows, *looks, *open_ones)
+    return f"[!] {said}" if event.doubt else said or _("reading")
+
+
+def _poured_line(event: Poured) -> str:
+    amount = _amount(event)
+    match event.what:
+        case "water":
+            line = _("water added: {amount}").format(amount=amount)
+        case "drained":
+            line = _("drained: {amount}").format(amount=amount)
+        case what:
+            line = _("poured {what}: {amount}").format(what=what, amount=amount)
+    if event.planned is not None and event.planned not in (event.ml, event.g, event.litres):
+        line += " " + _("(asked for {planned})").format(planned=show_amount(event.planned))
+    return line
+
+
+def _amount(event: Poured) -> str:
+    for value, unit in ((event.ml, _("millilitres")), (event.g, _("grams")), (event.litres, _("litres"))):
+        if value is not None:
+            return f"{show_amount(value)} {unit}"
+    return ""
+
+
+def event_facts(event: Event, show: Show) -> tuple[tuple[str, str], ...]:
+    """Give everything an event holds, (name, value), as the person's words where there are any."""
+    quantities: Mapping[str, Quantity] = dict(_MEASURED)
+    told: list[tuple[str, str]] = []
+    for part in fields(event):
+        value = getattr(event, part.name)
+        if part.name in ("id", "seq", "at", "by", "extra") or value in (None, "", (), {}):
+            continue
+        if part.name in quantities:
+            told.append((part.name, show_value(value, quantities[part.name], show)))
+        elif isinstance(value, Mapping):
+            told += [(f"{part.name}.{key}", _said(inner)) for key, inner in value.items()]
+        elif isinstance(value, tuple):
+            told.append((part.name, ", ".join(str(inner) for inner in value)))
+        else:
+            told.append((part.name, _said(value)))
+    told += [(str(key), str(value)) for key, value in event.extra.items()]
+    return tuple(told)
+
+
+def _said(value: object) -> str:
+    return show_amount(value) if isinstance(value, float) else str(value)

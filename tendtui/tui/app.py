@@ -1,0 +1,189 @@
+"""The full screen: composition and wiring only."""
+
+from __future__ import annotations
+
+import asyncio
+import os
+from collections.abc import Callable
+from contextlib import suppress
+from typing import TypeVar
+
+from rich.console import RenderableType
+from textual import events
+from textual._compositor import LayoutUpdate
+from textual.app import App
+from textual.driver import Driver
+from textual.screen import Screen
+
+from tendtui.core.finding import Finding
+from tendtui.errors import HeldError, NoRackError, StateError
+from tendtui.tui.desk import Desk, KnowsFindings
+from tendtui.tui.terminal import Terminal
+
+__all__ = ["TendApp"]
+
+Value = TypeVar("Value")
+
+
+class TendApp(App[str], inherit_bindings=False):
+    """The program; it returns what the command line does next, `plain` or `demo`, or nothing."""
+
+    CSS_PATH = "tend.tcss"
+    ENABLE_COMMAND_PALETTE = False  # the one command list has its keys, its footer and its help page
+    TITLE = "tendtui"
+
+    def __init__(self, desk: Desk, *, terminal: Terminal, first: str = "today", quiet_s: float = 0.5) -> None:
+        """Take the session and the page to open on.
+
+        Args:
+            desk: The session.
+            terminal: What may be drawn.
+            first: `today`, `walk:<kind>`, or `setup` where there is no rack yet.
+            quiet_s: How long no key may have come before a question that must be read takes one. [s]
+        """
+        super().__init__(ansi_color=True)
+        self.theme = "ansi-dark"
+        self.animation_level = "none"
+        self.desk = desk
+        self.terminal = terminal
+        self.first = first
+        self.quiet_s = quiet_s
+        self.stops: tuple[str, ...] = ()
+        self.saving = asyncio.Lock()
+        self._cursor_shown = False
+        self._last_full: str | None = None
+
+    def get_default_screen(self) -> Screen[None]:
+        """Open on the page asked for."""
+        from tendtui.tui.screens.first_run import FirstRunPage
+        from tendtui.tui.screens.today import TodayPage
+
+        return FirstRunPage() if self.first == "setup" else TodayPage()
+
+    async def on_event(self, event: events.Event) -> None:
+        """Drop the news that the window gained or lost the focus: it would repaint everything."""
+        if not isinstance(event, events.AppFocus | events.AppBlur):
+            await super().on_event(event)
+
+    def _display(self, screen: Screen[object], renderable: RenderableType | None) -> None:
+        """Send a picture, but neither a blank one nor the same whole one twice: each costs 2 kB."""
+        from tendtui.tui.screens.page import Page
+
+        if isinstance(screen, Page) and not screen.is_drawn:
+            return
+        if isinstance(renderable, LayoutUpdate):
+            whole = renderable.render_segments(self.console)
+            if whole == self._last_full and not self.is_headless:
+                return
+            self._last_full = whole
+        elif renderable is not None:
+            self._last_full = None
+        super()._display(screen, renderable)
+
+    def show_cursor(self, *, shown: bool) -> None:
+        """Show the terminal's own cursor where the field is; braille and magnifiers follow it."""
+        driver: Driver | None = self._driver
+        if driver is None or shown == self._cursor_shown or self.is_headless:
+            return
+        self._cursor_shown = shown
+        driver.write("\x1b[?25h" if shown else "\x1b[?25l")
+
+    async def save(self, verb: Callable[[], Value]) -> Value:
+        """Call a verb off the loop, one at a time and in order; what can't be saved is asked about.
+
+        Raises:
+            RefusedError: If the verb refused what was typed.
+            StateError: If it could not be saved and the person chose not to try again.
+        """
+        from tendtui.tui.dialogs.save_failed import SaveFailed
+
+        async with self.saving:
+            while True:
+                try:
+                    return await asyncio.to_thread(verb)
+                except (StateError, HeldError) as error:
+                    if not await self.push_screen_wait(SaveFailed(error)):
+                        raise
+
+    # ways between pages
+
+    def open(self, target: str) -> None:
+        """Open what a line stands for: `walk:<kind>`, `task:<id>`, `finding:<id>`, `page:<name>`."""
+        family, _colon, name = target.partition(":")
+        match family:
+            case "walk":
+                self.begin(name)
+            case "page":
+                self._open_page(name)
+            case _:
+                self.begin(target)
+
+    def _open_page(self, name: str) -> None:
+        from tendtui.tui.screens.diary import DiaryPage
+        from tendtui.tui.screens.lists import ListsPage
+        from tendtui.tui.screens.problems import ProblemsPage
+
+        match name:
+            case "diary":
+                self.push_screen(DiaryPage())
+            case "problems":
+                self.push_screen(ProblemsPage(self.findings()))
+            case _:
+                self.push_screen(ListsPage(self.desk.today()))
+
+    def begin(self, kind: str) -> None:
+        """Begin a walk, or take it up where it was left; first ask who is here, if nobody said."""
+        from tendtui.tui.begin import begin_walk
+
+        self.run_worker(begin_walk(self, kind), group="begin", exclusive=True)
+
+    def ask_who(self) -> None:
+        """Ask who is here and go on with that name."""
+        from tendtui.tui.begin import ask_who
+
+        self.run_worker(ask_who(self), group="begin", exclusive=True)
+
+    def to_today(self, notice: str = "") -> None:
+        """Go back to the first page, with fresh values."""
+        from tendtui.tui.screens.today import TodayPage
+
+        while len(self.screen_stack) > 1:
+            self.pop_screen()
+        page = self.screen
+        if isinstance(page, TodayPage):
+            page.refresh_values(notice)
+        elif self._has_rack():
+            self.switch_screen(TodayPage())
+
+    def _has_rack(self) -> bool:
+        try:
+            return bool(self.desk.rack)
+        except NoRackError:
+            return False
+
+    def findings(self) -> tuple[Finding, ...]:
+        """Give what was found in the files, where the session can tell."""
+        return self.desk.findings() if isinstance(self.desk, KnowsFindings) else ()
+
+    def leave(self, way: str | None = None) -> None:
+        """End the program once nothing is being saved any more."""
+
+        async def work() -> None:
+            async with self.saving:
+                self.exit(way)
+
+        self.run_worker(work(), group="leave")
+
+    def leave_from_thread(self) -> None:
+        """End the program; may be called from another thread, and before the loop runs."""
+        loop = self._loop
+        if loop is not None and not loop.is_closed():
+            with suppress(RuntimeError):  # the loop closed in between: it has left already
+                loop.call_soon_threadsafe(self.leave)
+
+    def _print_error_renderables(self) -> None:
+        """Keep the library's traceback off the person's terminal; `run_screens` says it in one line."""
+        if self.is_headless or os.environ.get("TENDTUI_DEBUG"):
+            super()._print_error_renderables()
+        else:
+            self._exit_renderables.clear()

@@ -1,0 +1,286 @@
+"""All commands of the screens, in the order in which footers name them."""
+
+from __future__ import annotations
+
+from tendtui.tui.command import Command
+from tendtui.words import _
+
+__all__ = ["DIARY", "EVENT", "FIRST", "HELP", "LISTS", "PROBLEMS", "TODAY", "WALK", "groups"]
+
+
+class GoOn(Command):
+    """Enter, where there is nothing to type."""
+
+    hint = "Enter"
+
+    def footer(self) -> str:
+        return _("go on")
+
+
+class TakeIt(Command):
+    """Enter, as the footers of walks name it; the field itself takes the key."""
+
+    hint = "Enter"
+
+    def footer(self) -> str:
+        return _("take it")
+
+    def told(self) -> str:
+        return _("Take what stands in the field. Nothing counts without it.")
+
+
+class Same(Command):
+    """`=`, where it is offered; the field itself takes the key."""
+
+    hint = "="
+
+    def footer(self) -> str:
+        return _("same")
+
+    def told(self) -> str:
+        return _("Put the last answer into the empty field, where that is offered. It still needs Enter.")
+
+
+class NotDone(Command):
+    """Leave a question out."""
+
+    letters, keys = ("x",), ("f8",)
+
+    def footer(self) -> str:
+        return _("not done")
+
+    def told(self) -> str:
+        return _("Leave this one out and say why. It stays open and is named on today's page.")
+
+
+class WriteNote(Command):
+    """Write a note on the station."""
+
+    letters, keys = ("n",), ("f2",)
+
+    def footer(self) -> str:
+        return _("note")
+
+    def told(self) -> str:
+        return _("Write a note about where you stand.")
+
+
+class Undo(Command):
+    """Take the last thing back."""
+
+    letters, keys = ("u",), ("ctrl+z",)
+
+    def footer(self) -> str:
+        return _("undo")
+
+    def told(self) -> str:
+        return _("Take the last answer back. The diary keeps both.")
+
+
+class Explain(Command):
+    """More or fewer words for one question."""
+
+    letters, keys = ("?",), ("f1",)
+
+    def footer(self) -> str:
+        return _("explain")
+
+    def told(self) -> str:
+        return _("Show where, how, why and what good looks like; once more for fewer words.")
+
+
+class Pause(Command):
+    """Leave the walk as it is."""
+
+    keys = ("escape", "ctrl+c")
+
+    def footer(self) -> str:
+        return _("pause")
+
+    def told(self) -> str:
+        return _("Stop here. Everything taken is on disk; you, or somebody else, go on at this question.")
+
+
+class LookBack(Command):
+    """Back one question."""
+
+    letters = ("backspace",)
+
+    def told(self) -> str:
+        return _("In an empty field: go back to the question before. Nothing is lost.")
+
+
+class RedoPart(Command):
+    """Start a part again after a long pause."""
+
+    letters = ("r",)
+
+    def footer(self) -> str:
+        return _("redo part")
+
+    def told(self) -> str:
+        return _("After a long pause: measure this part again.")
+
+
+class LookUp(Command):
+    """Look further up."""
+
+    keys = ("pageup",)
+
+    def told(self) -> str:
+        return _("Look further up. Nothing changes.")
+
+
+class LookDown(Command):
+    """Look further down."""
+
+    keys = ("pagedown",)
+
+    def told(self) -> str:
+        return _("Look further down. Nothing changes.")
+
+
+class Open(Command):
+    """Enter, as the footers of lists name it."""
+
+    hint = "Enter"
+
+    def footer(self) -> str:
+        return _("open")
+
+    def told(self) -> str:
+        return _("Open the line whose number stands in the field.")
+
+
+class OpenDiary(Command):
+    """To the diary."""
+
+    letters = ("h",)
+
+    def footer(self) -> str:
+        return _("diary")
+
+    def told(self) -> str:
+        return _("Everything that happened, newest first.")
+
+
+class OpenLists(Command):
+    """To the lists of tasks."""
+
+    letters = ("l",)
+
+    def footer(self) -> str:
+        return _("lists")
+
+    def told(self) -> str:
+        return _("All tasks, walks and their dates.")
+
+
+class SayWho(Command):
+    """Say who is here."""
+
+    letters = ("w",)
+
+    def footer(self) -> str:
+        return _("who is here")
+
+    def told(self) -> str:
+        return _("Say who is at the rack now; every answer carries the name.")
+
+
+class OpenHelp(Command):
+    """To the help page."""
+
+    letters, keys = ("?",), ("f1",)
+
+    def footer(self) -> str:
+        return _("help")
+
+    def told(self) -> str:
+        return _("This page: what every key does.")
+
+
+class OpenProblems(Command):
+    """To what was found in the files."""
+
+    letters = ("p",)
+
+    def footer(self) -> str:
+        return _("problems")
+
+    def told(self) -> str:
+        return _("What was found in the files, line by line, and what to do.")
+
+
+class Leave(Command):
+    """Out of the program."""
+
+    letters, keys = ("q",), ("ctrl+c", "ctrl+q")
+
+    def footer(self) -> str:
+        return _("leave")
+
+    def told(self) -> str:
+        return _("Leave the program. Nothing is unsaved.")
+
+
+class GoBack(Command):
+    """One page back."""
+
+    letters, keys = ("q", "backspace"), ("escape", "ctrl+c")
+    hint = "Esc"
+
+    def footer(self) -> str:
+        return _("back")
+
+    def told(self) -> str:
+        return _("Back to the page before.")
+
+
+class Filter(Command):
+    """The next kind of event."""
+
+    letters = ("f",)
+
+    def footer(self) -> str:
+        return _("filter")
+
+    def told(self) -> str:
+        return _("Show one kind only: readings, pours, changes, tasks, notes; then all again.")
+
+
+class Correct(Command):
+    """Correct an event."""
+
+    hint = "Enter"
+
+    def footer(self) -> str:
+        return _("correct")
+
+    def told(self) -> str:
+        return _("Type the right numbers. The old event stays in the file; the new one counts.")
+
+
+WALK: tuple[Command, ...] = (
+    GoOn(), TakeIt(), Same(), RedoPart(), NotDone(), Explain(), Undo(), WriteNote(), Pause(),
+    LookBack(), LookUp(), LookDown(),
+)  # fmt: skip
+TODAY: tuple[Command, ...] = (
+    Open(), OpenDiary(), OpenLists(), OpenHelp(), SayWho(), OpenProblems(), Leave(), LookUp(), LookDown(),
+)  # fmt: skip
+LISTS: tuple[Command, ...] = (Open(), OpenHelp(), GoBack(), LookUp(), LookDown())
+DIARY: tuple[Command, ...] = (Open(), Filter(), OpenHelp(), GoBack(), LookUp(), LookDown())
+EVENT: tuple[Command, ...] = (Correct(), OpenHelp(), GoBack(), LookUp(), LookDown())
+PROBLEMS: tuple[Command, ...] = (GoBack(), LookUp(), LookDown())
+FIRST: tuple[Command, ...] = (Open(), Leave(), LookUp(), LookDown())
+HELP: tuple[Command, ...] = (GoBack(), LookUp(), LookDown())
+
+
+def groups() -> tuple[tuple[str, tuple[Command, ...]], ...]:
+    """Give the commands by page, for the help page and the README's key table."""
+    return (
+        (_("Everywhere something is asked"), WALK),
+        (_("Today's page"), TODAY),
+        (_("Diary"), DIARY),
+        (_("One event"), EVENT),
+    )

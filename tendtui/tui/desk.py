@@ -1,0 +1,103 @@
+"""What the screens need of the session: its verbs, and what it knows."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime, timedelta
+from typing import Protocol, runtime_checkable
+
+from tendtui.core.event import Event
+from tendtui.core.finding import Finding
+from tendtui.core.prompt import Prompt
+from tendtui.core.rack import Rack
+from tendtui.core.state import Person, State
+from tendtui.core.today import Today
+
+__all__ = ["Desk", "KnowsFindings", "Outcome"]
+
+
+class Outcome(Protocol):
+    """What to show after a verb."""
+
+    @property
+    def prompt(self) -> Prompt | None:
+        """The question asked now; None: everything that belonged together is finished."""
+
+    @property
+    def said(self) -> tuple[str, ...]:
+        """What a finished walk leaves to say."""
+
+
+class Desk(Protocol):
+    """The verbs; each writes before it returns, and raises an error of `tendtui.errors` where it can't."""
+
+    by: str
+    troubles: list[str]
+
+    def now(self) -> datetime:
+        """Give the time."""
+
+    @property
+    def rack(self) -> Rack:
+        """The rack as its file says."""
+
+    @property
+    def state(self) -> State:
+        """Walks under way and people."""
+
+    @property
+    def events(self) -> tuple[Event, ...]:
+        """What happened and still counts, in time order."""
+
+    def forget(self) -> None:
+        """Read everything anew at the next look."""
+
+    def person(self, by: str | None = None) -> Person:
+        """Tell how somebody likes to be asked."""
+
+    def today(self, by: str | None = None) -> Today:
+        """Make today's page."""
+
+    def start(self, kind: str, *, by: str, context: Mapping[str, object] | None = None) -> Outcome:
+        """Begin a walk, or take up the open one of this kind."""
+
+    def resume(self, kind: str) -> Outcome:
+        """Show the question at which a walk stands."""
+
+    def left_for(self, kind: str) -> timedelta:
+        """Tell how long a walk under way has lain."""
+
+    def is_stale(self, kind: str) -> bool:
+        """Say whether a section should be offered again."""
+
+    def enter(self, kind: str, *, key: str, typed: str, same: bool = False) -> Outcome:
+        """Take an answer."""
+
+    def skip(self, kind: str, *, key: str, reason: str, text: str = "") -> Outcome:
+        """Leave a question not done."""
+
+    def note(self, kind: str, *, text: str) -> Outcome:
+        """Put a note on the station one stands at."""
+
+    def undo(self, kind: str) -> Outcome:
+        """Take the last thing back."""
+
+    def look_back(self, kind: str) -> Outcome:
+        """Go back to the question before."""
+
+    def redo(self, kind: str) -> Outcome:
+        """Do the section one stands in again."""
+
+    def correct(self, event_id: str, changes: Mapping[str, str]) -> None:
+        """Correct an event by a new one."""
+
+    def set_form(self, by: str, form: str) -> None:
+        """Choose how somebody is asked."""
+
+
+@runtime_checkable
+class KnowsFindings(Protocol):
+    """Something that can say what was found in the files."""
+
+    def findings(self) -> tuple[Finding, ...]:
+        """Give every finding."""

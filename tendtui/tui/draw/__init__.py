@@ -1,0 +1,1 @@
+"""Pages as values: what is known goes in, lines of text come out; no widget, no session."""

@@ -1,0 +1,223 @@
+"""The rack drawn as it stands: each tier with plants, fill and flow, the reservoir with its marks.
+
+A picture for the eye; every number and word in it is also text, and each stands without the picture.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rich.cells import cell_len
+
+from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Show
+from tendtui.core.show import show_number, unit_words
+from tendtui.core.today import TierNow, Today
+from tendtui.tui.line import Line, Look, fit, pad
+from tendtui.words import _
+
+__all__ = ["rack_lines", "rack_picture"]
+
+_WATER = " ⣀⣤⣶⣿"
+"""A cell filled by quarters."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Signs:
+    sprout: str
+    gap: str
+    left: str
+    right: str
+    across: str
+    down: str
+    fall: str
+    turn_right: str
+    turn_left: str
+    wall: str
+    corners: str
+    floor: str
+    mark: str
+
+
+_FULL = _Signs(
+    sprout="⢣⡜", gap=" ", left="┣", right="┫", across="━", down="╎", fall="╎", turn_right="╮", turn_left="╭",
+    wall="┃", corners="┗┛", floor="━", mark="╶",
+)  # fmt: skip
+_LINES = _Signs(
+    sprout="Y", gap="  ", left="├", right="┤", across="─", down="│", fall="│", turn_right="┐", turn_left="┌",
+    wall="│", corners="└┘", floor="─", mark="-",
+)  # fmt: skip
+_ASCII = _Signs(
+    sprout="Y", gap="  ", left="[", right="]", across="-", down="|", fall="|", turn_right=".", turn_left=".",
+    wall="|", corners="++", floor="-", mark="-",
+)  # fmt: skip
+
+
+def _signs(signs: str) -> _Signs:
+    return {"full": _FULL, "lines": _LINES}.get(signs, _ASCII)
+
+
+def rack_picture(today: Today, *, show: Show, width: int, height: int, signs: str) -> tuple[Line, ...]:
+    """Draw the rack in at most `height` rows; a small place gets one line a tier.
+
+    Args:
+        today: The page's values.
+        show: The person's units.
+        width: Cells there are.
+        height: Rows there are.
+        signs: `ascii`, `lines` or `full`.
+    """
+    least_vessel = 4
+    tiers = len(today.tiers)
+    for rows_each in (5, 4, 3, 2):
+        if width >= 26 and tiers * rows_each + least_vessel + 1 <= height:
+            break
+    else:
+        return rack_lines(today, show=show, width=width, signs=signs)[:height]
+    drawn: list[Line] = []
+    for number, tier in enumerate(today.tiers):
+        drawn += _tier(tier, width, rows_each, to_right=number % 2 == 0, signs=signs)
+    room = min(8, height - len(drawn))
+    return (*drawn, *_vessel(today, show, width, room, signs))
+
+
+def _tier(tier: TierNow, width: int, rows: int, *, to_right: bool, signs: str) -> list[Line]:
+    """Draw one tier: plants, pipe with its water, and its words beside the fall to the next."""
+    s = _signs(signs)
+    long = width - 6
+    plants = _plants(tier, long, s)
+    words = _tier_words(tier, width - 4)
+    fall = s.fall if tier.flow_l_min is None or tier.flow_l_min > 0 else " "
+    end = (" ", s.turn_right) if to_right else (s.turn_left, " ")
+    drop = (" ", fall) if to_right else (fall, " ")
+    water = _water(tier.fill, signs) * (long - 2)
+    left, right = f" {end[0]}{s.left}", s.right + end[1]
+    pipe: Line = ((left, Look.PIPE), (water, Look.WATER), (right, Look.PIPE))
+    below: Line = ((f" {drop[0]} ", Look.WATER), *words, (drop[1], Look.WATER))
+    below = _spread(below, 3 + long)
+    drawn: list[Line] = []
+    if rows >= 3:
+        drawn.append((("   ", Look.PLAIN), (plants, Look.LEAF)))
+    if rows >= 5:
+        rim = ("╭", "╮") if signs == "full" else ("┌", "┐") if signs == "lines" else (".", ".")
+        drawn.append((("  ", Look.PLAIN), (rim[0] + s.across * (long - 2) + rim[1], Look.PIPE)))
+    drawn += [pipe, below]
+    if rows >= 4:
+        drawn.append(_spread(((f" {drop[0]} ", Look.WATER), (drop[1], Look.WATER)), 3 + long))
+    return drawn
+
+
+def _spread(line: Line, at: int) -> Line:
+    """Push the last span to column `at`."""
+    taken = sum(cell_len(text) for text, _look in line[:-1])
+    return (*line[:-1], (" " * max(0, at - taken), Look.PLAIN), line[-1])
+
+
+def _plants(tier: TierNow, width: int, s: _Signs) -> str:
+    """Draw a sprout for each plant, as many as fit, spread along the pipe."""
+    most = max(1, width // (cell_len(s.sprout) + 1))
+    count = min(tier.plants, most)
+    if count <= 0:
+        return ""
+    step = width / count
+    row = ""
+    for number in range(count):
+        row = row.ljust(int(step * (number + 0.5)) - len(s.sprout) // 2) + s.sprout
+    return row[:width]
+
+
+def _tier_words(tier: TierNow, width: int) -> Line:
+    """Say the tier's name, its flow and what grows there."""
+    flow = (
+        _("flow not read") if tier.flow_l_min is None else _("{flow:.1f} L/min").format(flow=tier.flow_l_min)
+    )
+    mark = f"{tier.mark} " if tier.mark else ""
+    name = fit(tier.name, max(6, width // 3))
+    room = width - cell_len(name) - cell_len(flow) - cell_len(mark) - 4
+    crops = fit(", ".join(tier.crops), room) if room > 6 else ""
+    rest = f"  {flow}  {crops}" if crops else f"  {flow}"
+    return ((mark, Look.LOOK), (name, Look.BOLD), (rest, Look.PLAIN))
+
+
+def _water(fill: float, signs: str) -> str:
+    if signs == "full":
+        return _WATER[max(1, min(4, round(fill * 4)))] if fill > 0 else " "
+    return "~" if fill > 0 else " "
+
+
+def _vessel(today: Today, show: Show, width: int, rows: int, signs: str) -> list[Line]:
+    """Draw the reservoir: water up to the level, the marks beside the wall."""
+    s = _signs(signs)
+    inner = rows - 1
+    marks = _marks(today, show, inner)
+    beside = max((cell_len(text) for text, _look in marks.values()), default=0) + 1
+    across = max(8, width - beside - 5)
+    share = 0.0 if today.level_l is None or today.full_l <= 0 else today.level_l / today.full_l * 0.9
+    drawn: list[Line] = []
+    for row in range(inner):
+        fill = min(1.0, max(0.0, share * inner - (inner - 1 - row)))
+        water = (_water(fill, signs) if fill > 0.12 else " ") * across
+        text, look = marks.get(row, ("", Look.PLAIN))
+        wall = s.wall + (s.mark if text else " ")
+        drawn.append((("  " + s.wall, Look.PIPE), (water, Look.WATER), (wall, Look.PIPE), (text, look)))
+    drawn.append((("  " + s.corners[0] + s.floor * across + s.corners[1], Look.PIPE),))
+    return drawn
+
+
+def _marks(today: Today, show: Show, inner: int) -> dict[int, tuple[str, Look]]:
+    """Give row -> what stands beside the wall there; marks that meet share a row or move by one."""
+    full = _("full {level}").format(level=show_number(today.full_l, Quantity.LEVEL, show))
+    least = _("least {level}").format(level=show_number(today.least_l, Quantity.LEVEL, show))
+    wanted = [(today.full_l, full, Look.PLAIN), (today.least_l, least, Look.PLAIN)]
+    if today.level_l is not None:
+        wanted.append((today.level_l, _level_words(today, show), Look.BOLD))
+    marks: dict[int, tuple[str, Look]] = {}
+    for level, text, look in sorted(wanted, key=lambda mark: (mark[2] is not Look.BOLD, -mark[0])):
+        row = inner - 1 - int(min(inner - 1, level / max(today.full_l, 0.1) * 0.9 * inner))
+        row = next((r for r in _near(row, inner) if r not in marks), row)
+        marks[row] = (text, look)
+    return marks
+
+
+def _near(row: int, inner: int) -> Sequence[int]:
+    return sorted(range(inner), key=lambda other: abs(other - row))
+
+
+def _level_words(today: Today, show: Show) -> str:
+    if today.level_l is None:
+        return _("level not read")
+    return f"{show_number(today.level_l, Quantity.LEVEL, show)} {unit_words(Quantity.LEVEL, show)}"
+
+
+def rack_lines(today: Today, *, show: Show, width: int, signs: str) -> tuple[Line, ...]:
+    """Say the rack in one line a tier and one for the reservoir, each with a small bar."""
+    names = min(max((cell_len(tier.name) for tier in today.tiers), default=0), width // 3)
+    names = max(names, cell_len(_("reservoir")))
+    room = width - names - 15
+    drawn = [_tier_line(tier, names, room, signs) for tier in today.tiers]
+    share = 0.0 if today.level_l is None or today.full_l <= 0 else today.level_l / today.full_l
+    told = _("{level}  (full {full}, least {least})").format(
+        level=_level_words(today, show),
+        full=show_number(today.full_l, Quantity.LEVEL, show),
+        least=show_number(today.least_l, Quantity.LEVEL, show),
+    )
+    named = ("  " + pad(_("reservoir"), names) + " ", Look.PLAIN)
+    drawn.append((named, *_bar(share, 8, signs), ("  " + fit(told, room), Look.PLAIN)))
+    return tuple(drawn)
+
+
+def _tier_line(tier: TierNow, names: int, room: int, signs: str) -> Line:
+    mark, _name, rest = _tier_words(tier, room)
+    named = ("  " + pad(tier.name, names) + " ", Look.PLAIN)
+    return (named, *_bar(tier.fill, 8, signs), (" ", Look.PLAIN), mark, rest)
+
+
+def _bar(share: float, cells: int, signs: str) -> Line:
+    filled = max(0.0, min(1.0, share)) * cells
+    if signs == "full":
+        quarters = round(filled * 2)
+        text = "⣿" * (quarters // 2) + ("⡇" if quarters % 2 else "")
+    else:
+        text = "=" * round(filled)
+    return (("[", Look.PIPE), (pad(text, cells), Look.WATER), ("]", Look.PIPE))

@@ -1,0 +1,55 @@
+"""A page of text with a head and a foot: what help, problems, lists, the diary and ends of walks share."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rich.cells import cell_len
+
+from tendtui.tui.draw.sheet import Sheet, Spot, bar, footer, head, marked, rule, window
+from tendtui.tui.line import Line, Look, pad, span
+from tendtui.words import _
+
+__all__ = ["TextView", "draw_text"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TextView:
+    """A page of text."""
+
+    title: str
+    lines: Sequence[Line]
+    commands: tuple[tuple[str, str], ...]
+    aside: str = ""
+    """What stands beside the title."""
+    by: str = ""
+    label: str = ""
+    """What stands before the field."""
+    field: int = 4
+    """Cells of the field; 0: none."""
+    notice: str = ""
+    stops: tuple[str, ...] = ()
+    scroll: int = 0
+    signs: str = "ascii"
+
+
+def draw_text(view: TextView, width: int, height: int) -> Sheet:
+    """Draw the part of the text that fits; PageUp and PageDown look at the rest."""
+    top = (head((view.title, view.aside), view.by, width), *bar(view.stops, width), rule(width, view.signs))
+    label = f" {view.label} " if view.label else " "
+    field: Line = ((label, Look.PLAIN), ("> ", Look.HERE))
+    foot = (*marked(view.notice, width - 1), field, footer(view.commands, width))
+    room = height - len(top) - len(foot) - 1
+    shown, at = window(view.lines, room, view.scroll)
+    more = _("lines {first} to {last} of {all}: PageUp, PageDown")
+    told = (
+        more.format(first=at + 1, last=at + len(shown), all=len(view.lines)) if len(view.lines) > room else ""
+    )
+    body = (*shown, *[()] * (room - len(shown)), span(" " + pad(told, width - 2)))
+    spot = Spot(row=height - 2, column=cell_len(label) + 2, width=max(1, view.field))
+    return Sheet(
+        lines=(*top, *body, *foot),
+        field=spot if view.field else None,
+        scrolls=(0, max(0, len(view.lines) - room)),
+    )

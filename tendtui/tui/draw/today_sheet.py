@@ -1,0 +1,169 @@
+"""Today's page: stop findings, what was left open, what is due and why, later, the last round, the rack."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rich.cells import cell_len
+
+from tendtui.core.rack import Show
+from tendtui.core.show import clock, date_words
+from tendtui.core.today import Item, Today
+from tendtui.tui.draw.rack_picture import rack_lines, rack_picture
+from tendtui.tui.draw.sheet import Sheet, Spot, footer, head, marked, rule, window
+from tendtui.tui.line import Line, Look, fit, pad, span, width_of, wrap
+from tendtui.words import _, n_
+
+__all__ = ["TodayView", "draw_today", "numbered"]
+
+_PICTURE_FROM = 78
+"""Columns from which the rack stands beside the lists."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TodayView:
+    """Everything that the page shows."""
+
+    today: Today
+    show: Show
+    commands: tuple[tuple[str, str], ...]
+    notice: str = ""
+    troubles: tuple[str, ...] = ()
+    scroll: int = 0
+    signs: str = "ascii"
+
+
+def numbered(today: Today) -> tuple[Item, ...]:
+    """Give the items in the order of their digits; the first is 1."""
+    return (*today.stop, *today.left_open, *today.due, *today.later)
+
+
+def draw_today(view: TodayView, width: int, height: int) -> Sheet:
+    """Draw the page."""
+    top = _head(view, width)
+    notices = tuple(line for text in (*view.troubles, view.notice) for line in marked(text, width - 1))
+    state = (
+        () if notices else (span(" " + fit(_("Nothing is unsaved. Type a number, then Enter."), width - 2)),)
+    )
+    field: Line = ((" ", Look.PLAIN), ("> ", Look.HERE))
+    foot: tuple[Line, ...] = (*notices, *state, field, footer(view.commands, width))
+    room = height - len(top) - len(foot)
+    if width >= _PICTURE_FROM:
+        body, most = _beside(view, width, room)
+    else:
+        body, most = _stacked(view, width, room)
+    row = len(top) + room + len(foot) - 2
+    lines = (*top, *body, *[()] * (room - len(body)), *foot)
+    return Sheet(lines=lines, field=Spot(row=row, column=3, width=4), scrolls=(0, most))
+
+
+def _head(view: TodayView, width: int) -> tuple[Line, ...]:
+    today = view.today
+    water = (
+        ""
+        if today.water_days is None
+        else n_("day {n} of this water", "day {n} of this water", today.water_days).format(n=today.water_days)
+    )
+    day = f"{date_words(today.at)}  {clock(today.at)}"
+    rack = ", ".join(part for part in (today.rack, water) if part)
+    first = head((_("TODAY"), day, rack), today.by or _("who is here? press w"), width)
+    return (first, rule(width, view.signs))
+
+
+def _beside(view: TodayView, width: int, room: int) -> tuple[tuple[Line, ...], int]:
+    picture_width = max(30, min(58, width * 2 // 5))
+    left_width = width - picture_width - 1
+    left = _lists(view, left_width)
+    if len(left) > room:
+        left = _lists(view, left_width, tight=True)
+    shown, _top = window(left, room, view.scroll)
+    picture = rack_picture(
+        view.today, show=view.show, width=picture_width, height=min(room, 40), signs=view.signs
+    )
+    rows = []
+    for number in range(max(len(shown), len(picture))):
+        one = shown[number] if number < len(shown) else ()
+        other = picture[number] if number < len(picture) else ()
+        fill = (" " * max(0, left_width - width_of(one)), Look.PLAIN)
+        rows.append((*one, fill, *other))
+    return _with_more(tuple(rows[:room]), len(left), room, left_width), max(0, len(left) - room)
+
+
+def _stacked(view: TodayView, width: int, room: int) -> tuple[tuple[Line, ...], int]:
+    rack = rack_lines(view.today, show=view.show, width=width, signs=view.signs)
+    lists = _lists(view, width)
+    if len(lists) + len(rack) > room:
+        lists = _lists(view, width, tight=True)
+    if len(rack) > room // 2:
+        lists, rack = (*lists, *rack), ()
+    upper = room - len(rack)
+    shown, _top = window(lists, upper, view.scroll)
+    shown = _with_more(shown, len(lists), upper, width)
+    return (*shown, *[()] * (upper - len(shown)), *rack), max(0, len(lists) - upper)
+
+
+def _with_more(rows: tuple[Line, ...], wanted: int, room: int, width: int) -> tuple[Line, ...]:
+    if wanted <= room or not rows:
+        return rows
+    more = _(".. more: PageDown")
+    last = rows[-1]
+    kept: list[tuple[str, Look]] = []
+    at = 0
+    for text, look in last:
+        if at >= width:
+            kept.append((text, look))
+        at += cell_len(text)
+    return (*rows[:-1], ((" " + pad(more, width - 1), Look.PLAIN), *kept))
+
+
+def _lists(view: TodayView, width: int, *, tight: bool = False) -> tuple[Line, ...]:
+    today = view.today
+    number = 1
+    blocks: list[tuple[Line, ...]] = []
+    for title, items in (
+        (_("STOP"), today.stop), (_("LEFT OPEN"), today.left_open), (_("DUE NOW"), today.due),
+    ):  # fmt: skip
+        if items:
+            blocks.append((span(" " + title, Look.BOLD), *_items(items, number, width)))
+            number += len(items)
+    if not today.due and not today.left_open and not today.stop:
+        blocks.append((span(" " + _("Nothing is due now."), Look.BOLD),))
+    if today.later:
+        blocks.append((span(" " + _("LATER"), Look.BOLD), *_items(today.later, number, width)))
+    if today.last_round:
+        told = tuple(
+            span(line) for text in today.last_round for line in wrap(text, width - 1, first="  ", rest="    ")
+        )
+        blocks.append((span(" " + _("LAST ROUND"), Look.BOLD), *told))
+    if today.words:
+        blocks.append(tuple(line for text in today.words for line in marked(text, width - 1, indent="  ")))
+    lines: list[Line] = []
+    for block in blocks:
+        if lines and not tight:
+            lines.append(())
+        lines += block
+    return tuple(lines)
+
+
+def _items(items: Sequence[Item], number: int, width: int) -> tuple[Line, ...]:
+    """Give the lines of a list: mark, digit, what, and because; beside it where both fit, else below."""
+    room = width - 10
+    column = max((cell_len(item.what) for item in items), default=0) + 2
+    beside = all(column + cell_len(item.because) <= room for item in items)
+    drawn: list[Line] = []
+    for place, item in enumerate(items, start=number):
+        mark: Line = ((f"  {item.mark or '   '} ", Look.LOOK), (f"{place:>2}  ", Look.BOLD))
+        if beside:
+            drawn.append((*mark, (pad(item.what, column), Look.PLAIN), (item.because, Look.PLAIN)))
+            continue
+        joined = f"{item.what}: {item.because}"
+        if item.because and cell_len(joined) <= room:
+            drawn.append((*mark, (joined, Look.PLAIN)))
+            continue
+        what = wrap(item.what, room)
+        drawn.append((*mark, (what[0], Look.PLAIN)))
+        drawn += [span(" " * 10 + line) for line in what[1:]]
+        if item.because:
+            drawn += [span(line) for line in wrap(item.because, width - 1, first=" " * 12)]
+    return tuple(drawn)

@@ -1,0 +1,76 @@
+"""The diary: everything that happened, newest first, by kind; one event opens whole."""
+
+from __future__ import annotations
+
+from tendtui.core.event import Event
+from tendtui.core.event_words import KINDS, event_line, kind_words
+from tendtui.core.show import clock, weekday
+from tendtui.tui.commands import DIARY
+from tendtui.tui.draw.sheet import marked
+from tendtui.tui.line import Line, Look, fit, span
+from tendtui.tui.screens.text_page import TextPage
+from tendtui.words import _, n_
+
+__all__ = ["DiaryPage"]
+
+
+class DiaryPage(TextPage[None]):
+    """Events under their days; the number in front opens one."""
+
+    OFFERS = DIARY
+    FIELD = 6
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.filter: int | None = None
+
+    def heading(self) -> tuple[str, str]:
+        """Give the title, the filter and the count."""
+        count = len(self.events)
+        kind = _("everything") if self.filter is None else kind_words(KINDS[self.filter])
+        return _("DIARY"), kind + ", " + n_("{n} entry", "{n} entries", count).format(n=count)
+
+    @property
+    def events(self) -> tuple[Event, ...]:
+        """What is shown, newest first."""
+        every = self.tend.desk.events
+        if self.filter is not None:
+            every = tuple(event for event in every if type(event) is KINDS[self.filter])
+        return tuple(reversed(every))
+
+    def lines(self, width: int) -> tuple[Line, ...]:
+        """Give the days with their events."""
+        show = self.tend.desk.rack.show
+        lines: list[Line] = []
+        day = ""
+        for number, event in enumerate(self.events, start=1):
+            today = f"{weekday(event.at)} {event.at:%Y-%m-%d}"
+            if today != day:
+                day = today
+                lines.append(span(" " + day, Look.BOLD))
+            said = event_line(event, show)
+            mark, said = ("[!]", said.removeprefix("[!] ")) if said.startswith("[!]") else ("   ", said)
+            number_and_mark = ((f"  {number:>4}  ", Look.BOLD), (mark + " ", Look.LOOK))
+            rest = f"{clock(event.at)}  {fit(event.by or '-', 8):<8} {fit(said, width - 29)}"
+            lines.append((*number_and_mark, (rest, Look.PLAIN)))
+        return tuple(lines) or marked(_("Nothing has been written yet."), width - 2, indent="  ")
+
+    def entered(self, typed: str) -> None:
+        """Open the event with this number."""
+        from tendtui.tui.screens.event import EventPage
+
+        typed, events = typed.strip(), self.events
+        if typed.isdigit() and 1 <= int(typed) <= len(events):
+            self.app.push_screen(EventPage(events[int(typed) - 1]))
+        elif typed:
+            self.notice = _("There is no entry {typed} here.").format(typed=typed)
+        self.open_field()
+
+    def command(self, name: str) -> bool:
+        """Go to the next kind."""
+        if name == "Filter":
+            chosen = -1 if self.filter is None else self.filter
+            self.filter = chosen + 1 if chosen + 1 < len(KINDS) else None
+            self.scroll_rows = 0
+            return False
+        return super().command(name)

@@ -1,0 +1,227 @@
+"""What every page has: a pane, the entry field, commands, and one way to save."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, ClassVar, TypeVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.screen import Screen
+
+from tendtui.errors import TendError
+from tendtui.tui.command import Command, keys_of, letters_of
+from tendtui.tui.draw.sheet import Sheet, too_small
+from tendtui.tui.messages import CommandGiven, KeysRefused, KeysThrownAway, TextEntered
+from tendtui.tui.terminal import LEAST_HEIGHT, LEAST_WIDTH
+from tendtui.tui.widgets.number_entry import Ask, NumberEntry, Takes
+from tendtui.tui.widgets.pane import Pane
+from tendtui.words import _
+
+if TYPE_CHECKING:
+    from tendtui.tui.app import TendApp
+
+__all__ = ["Page"]
+
+Result = TypeVar("Result")
+Saved = TypeVar("Saved")
+
+
+class Page(Screen[Result], inherit_bindings=False):
+    """One page; it draws a sheet, and answers what its field posts."""
+
+    OFFERS: ClassVar[tuple[Command, ...]] = ()
+    AUTO_FOCUS = "NumberEntry"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.notice = ""
+        self.scroll_rows = 0
+        self.entered_same = False
+        """Whether what was entered last came from `=`."""
+        self._sheet: Sheet | None = None
+
+    @property
+    def tend(self) -> TendApp:
+        """The program this page belongs to."""
+        from tendtui.tui.app import TendApp
+
+        app = self.app
+        if not isinstance(app, TendApp):
+            raise TypeError("a page lives in a TendApp")
+        return app
+
+    @property
+    def is_drawn(self) -> bool:
+        """Whether there is a picture to send."""
+        return any(pane.is_drawn for pane in self.query(Pane))
+
+    @property
+    def pane(self) -> Pane:
+        """Where the page is drawn."""
+        return self.query_one(Pane)
+
+    @property
+    def entry(self) -> NumberEntry:
+        """The field."""
+        return self.query_one(NumberEntry)
+
+    def compose(self) -> ComposeResult:
+        """Put the field over the pane."""
+        yield Pane(self.tend.terminal)
+        yield NumberEntry(self.tend.terminal)
+
+    def on_mount(self) -> None:
+        """Open the field."""
+        self.entry.quiet_s = self.tend.quiet_s
+        self.arrive()
+
+    def on_screen_resume(self) -> None:
+        """Come back to the page."""
+        self.redraw()
+
+    def on_resize(self) -> None:
+        """Draw for the new size."""
+        self.redraw()
+
+    # what a page says for itself
+
+    def arrive(self) -> None:
+        """Ask what this page asks."""
+        self.open_field()
+
+    def sheet(self, width: int, height: int) -> Sheet:
+        """Draw the page."""
+        raise NotImplementedError
+
+    def active(self) -> tuple[Command, ...]:
+        """Give the commands that can be given now."""
+        return self.OFFERS
+
+    def ask(self) -> Ask:
+        """Say what the field is open for."""
+        commands = self.active()
+        return Ask(
+            key=type(self).__name__,
+            takes=Takes.DIGITS,
+            letters=letters_of(commands),
+            keys=keys_of(commands),
+        )
+
+    def entered(self, typed: str) -> None:
+        """Answer what was entered."""
+        del typed
+        self.open_field()
+
+    def command(self, name: str) -> bool:
+        """Answer a command; say whether it was one of this page's."""
+        del name
+        return False
+
+    # what a page can do
+
+    def open_field(self) -> None:
+        """Open the field for what the page asks now."""
+        self.entry.ask(self.ask())
+        self.redraw()
+
+    def reopen_field(self) -> None:
+        """Go on with the field as it was."""
+        self.entry.reopen()
+        self.redraw()
+
+    def redraw(self) -> None:
+        """Draw the page as it stands; only what changed is sent."""
+        width, height = self.size
+        if not width or not self.is_mounted or not self.query(Pane):
+            return
+        if self.is_too_small:
+            self._sheet = too_small(width, height)
+        else:
+            self._sheet = self.sheet(width, height)
+        self.pane.show(self._sheet.lines)
+        spot = self._sheet.field
+        self.entry.set_class(spot is None, "away")
+        if spot is not None:
+            self.entry.place(spot.column, spot.row, spot.width)
+        self.tend.show_cursor(shown=spot is not None)
+
+    def save(self, verb: Callable[[], Saved], then: Callable[[Saved], None]) -> None:
+        """Call a verb of the session off the loop, in order, and go on with what it gives."""
+
+        async def work() -> None:
+            try:
+                value = await self.tend.save(verb)
+            except TendError as error:
+                if self.is_attached:
+                    self.refused(error)
+            else:
+                if self.is_attached:
+                    then(value)
+
+        self.app.run_worker(work(), group="save", exclusive=False)
+
+    def refused(self, error: TendError) -> None:
+        """Say why a verb was not done; what was typed stays in the field, to be mended."""
+        self.notice = str(error)
+        self.entry.mend()
+        self.redraw()
+
+    # what the field posts
+
+    @on(TextEntered)
+    def _on_text_entered(self, event: TextEntered) -> None:
+        event.stop()
+        self.notice = ""
+        if self.is_too_small:
+            self._answer_too_small(event.typed)
+            return
+        self.entered_same = event.same
+        self.entered(event.typed)
+
+    @on(CommandGiven)
+    def _on_command_given(self, event: CommandGiven) -> None:
+        event.stop()
+        match event.command:
+            case "LookUp":
+                self.look(-1)
+            case "LookDown":
+                self.look(1)
+            case "OpenHelp":
+                from tendtui.tui.screens.help import HelpPage
+
+                self.app.push_screen(HelpPage())
+                self.reopen_field()
+            case name:
+                if not self.command(name):
+                    self.reopen_field()
+
+    @on(KeysRefused)
+    def _on_keys_refused(self, event: KeysRefused) -> None:
+        event.stop()
+        self.notice = event.words
+        self.redraw()
+
+    @on(KeysThrownAway)
+    def _on_keys_thrown_away(self, event: KeysThrownAway) -> None:
+        event.stop()
+        self.notice = _("Keys that came before you could read this were not taken.")
+        self.redraw()
+
+    @property
+    def is_too_small(self) -> bool:
+        """Whether the window is too small for the page."""
+        return self.size.width < LEAST_WIDTH or self.size.height < LEAST_HEIGHT
+
+    def _answer_too_small(self, typed: str) -> None:
+        if typed.strip().lower() == "p":
+            self.tend.leave("plain")
+        else:
+            self.entry.mend()
+
+    def look(self, direction: int) -> None:
+        """Look further up or down."""
+        step = max(3, self.size.height // 2)
+        low, high = (0, 0) if self._sheet is None else self._sheet.scrolls
+        self.scroll_rows = max(low, min(high, self.scroll_rows + direction * step))
+        self.reopen_field()

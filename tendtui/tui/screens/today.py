@@ -1,0 +1,109 @@
+"""Today's page: what to do now, and the rack as it stands."""
+
+from __future__ import annotations
+
+import asyncio
+
+from tendtui.core.rack import Show
+from tendtui.core.today import Item, Today
+from tendtui.errors import TendError
+from tendtui.tui.command import Command
+from tendtui.tui.commands import TODAY
+from tendtui.tui.draw.sheet import Sheet, offered
+from tendtui.tui.draw.today_sheet import TodayView, draw_today, numbered
+from tendtui.tui.screens.page import Page
+from tendtui.words import _
+
+__all__ = ["TodayPage"]
+
+
+class TodayPage(Page[None]):
+    """Digits open what they stand before."""
+
+    OFFERS = TODAY
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.today: Today | None = None
+        self.show_units = Show()
+
+    def arrive(self) -> None:
+        """Read the page's values at once: the first picture is the right one."""
+        self._read(self.tend.desk.today(), self.tend.desk.rack.show)
+        self.open_field()
+
+    def refresh_values(self, notice: str = "") -> None:
+        """Read the values anew, off the loop, and show them."""
+        desk = self.tend.desk
+
+        async def work() -> None:
+            desk.forget()
+            try:
+                today, show = await asyncio.to_thread(lambda: (desk.today(), desk.rack.show))
+            except TendError as error:
+                self.notice = "[!] " + str(error)
+            else:
+                self._read(today, show)
+                self.notice = notice
+            self.open_field()
+
+        self.app.run_worker(work(), group="read")
+
+    def _read(self, today: Today, show: Show) -> None:
+        self.today, self.show_units = today, show
+        self.tend.stops = tuple(item.what for item in today.stop)
+
+    def sheet(self, width: int, height: int) -> Sheet:
+        """Draw the page."""
+        if self.today is None:
+            return Sheet(lines=())
+        view = TodayView(
+            today=self.today,
+            show=self.show_units,
+            commands=offered(self.active()),
+            notice=self.notice,
+            troubles=tuple(self.tend.desk.troubles),
+            scroll=self.scroll_rows,
+            signs=self.tend.terminal.signs,
+        )
+        return draw_today(view, width, height)
+
+    def active(self) -> tuple[Command, ...]:
+        """Offer the problems page only where there are problems."""
+        hidden = set() if self.tend.findings() else {"OpenProblems"}
+        return tuple(command for command in TODAY if command.name not in hidden)
+
+    def entered(self, typed: str) -> None:
+        """Open what the digit stands before."""
+        items = () if self.today is None else numbered(self.today)
+        typed = typed.strip()
+        if not typed:
+            self.open_field()
+        elif typed.isdigit() and 1 <= int(typed) <= len(items):
+            self._open(items[int(typed) - 1])
+        else:
+            self.notice = _("There is no line {typed} here.").format(typed=typed)
+            self.open_field()
+
+    def _open(self, item: Item) -> None:
+        self.tend.open(item.opens)
+        self.entry.ask(self.ask())
+
+    def command(self, name: str) -> bool:
+        """Go to another page."""
+        match name:
+            case "OpenDiary":
+                self.tend.open("page:diary")
+            case "OpenLists":
+                self.tend.open("page:lists")
+            case "OpenProblems":
+                self.tend.open("page:problems")
+            case "SayWho":
+                self.tend.ask_who()
+            case "Leave":
+                self.tend.leave()
+                return True
+            case _:
+                return False
+        self.entry.ask(self.ask())
+        return True

@@ -1,0 +1,42 @@
+"""What the terminal in front of the person can show, told from its environment once, at the start."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+__all__ = ["Terminal", "terminal_of"]
+
+LEAST_WIDTH, LEAST_HEIGHT = 60, 16
+"""Below this the screens offer the plain mode."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Terminal:
+    """What may be drawn; the words are the same everywhere."""
+
+    hues: Literal["none", "few", "many"] = "few"
+    """`few` are the 16 named colours, `many` the 256."""
+    signs: Literal["ascii", "lines", "full"] = "ascii"
+    """`lines` are the light box lines of the Linux console; `full` has blocks and braille too."""
+    far: bool = False
+    """Whether the person sits behind a network."""
+
+
+def terminal_of(environment: Mapping[str, str], *, encoding: str) -> Terminal:
+    """Tell from the environment what the terminal can show.
+
+    Args:
+        environment: The process's environment.
+        encoding: Of the stream that is written to.
+    """
+    term = environment.get("TERM", "")
+    utf8 = encoding.lower().replace("-", "").replace("_", "") == "utf8"
+    console = term in ("linux", "ansi", "vt100", "vt220", "")
+    wealthy = "256" in term or environment.get("COLORTERM", "") in ("truecolor", "24bit")
+    return Terminal(
+        hues="none" if environment.get("NO_COLOR") else "many" if wealthy else "few",
+        signs="ascii" if not utf8 else "lines" if console else "full",
+        far=any(environment.get(name) for name in ("SSH_CONNECTION", "SSH_CLIENT", "SSH_TTY")),
+    )
