@@ -33,8 +33,10 @@ def check_one_given(**given: float | None) -> None:
     if sum(value is not None for value in given.values()) != 1:
         raise ValueError(f"Say how much carbonate there is by exactly one of {names}.")
     for name, value in given.items():
-        if value is not None and not (isfinite(value) and (value >= 0.0 or name == "alkalinity_meq")):
-            raise ValueError(f"{name} must be a number of 0 or more.")
+        if value is not None and not isfinite(value):
+            raise ValueError(f"{name} must be a number.")
+        if value is not None and value < 0.0 and name != "alkalinity_meq":
+            raise ValueError(f"{name} must be 0 or more.")
 
 
 def co2_activity(table: Table, *, pco2_atm: float) -> float:

@@ -26,6 +26,7 @@ STRONGEST_MOL_KG = 1.0
 """[mol/kg] ionic strength past which activity coefficients by Davies mean nothing."""
 
 _SAME_PH = 1e-6
+_ROUNDING_MOL_KG = 1e-8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -241,7 +242,7 @@ class Solution:
             )
         except NoSolutionError:
             state = None
-        if state is None or state.amount < -1e-8 or state.ionic_strength_mol_kg > STRONGEST_MOL_KG:
+        if state is None or not _is_sensible(state):
             raise NoSolutionError(
                 f"No amount of {reagent(formula).name} brings pH {self.ph:.2f} to {ph:.2f}."
             )
@@ -315,6 +316,11 @@ def _direction(formula: str) -> Direction:
     brings = dict(reagent(formula).brings)
     totals = tuple(brings.get(name, 0.0) for name in TOTALS)
     return Direction(totals, _strong_ions(totals))
+
+
+def _is_sensible(state: State) -> bool:
+    most = max(state.amount, state.ionic_strength_mol_kg)
+    return state.amount > -_ROUNDING_MOL_KG and most <= STRONGEST_MOL_KG
 
 
 def _check_temperature(*, temperature_c: float) -> None:
