@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from tendtui.core.event import Event, TaskDone
+from tendtui.core.task import Task
 from tendtui.words import _
 
 __all__ = ["OpenFinding", "barred", "follow_due", "follow_id", "open_findings", "stop_findings"]
@@ -57,7 +58,7 @@ def open_findings(events: Iterable[Event]) -> tuple[OpenFinding, ...]:
     """Give what is open, the gravest first, then by due time.
 
     `found` opens it, or adds to what is open in the same task; under the follow-up's id it moves the
-    due time. Only `closed` settles it: a later `good` of the same task doesn't.
+    due time of what is open. Only `closed` settles it: a later `good` of the same task doesn't.
 
     Args:
         events: Effective events, in time order.
@@ -69,7 +70,7 @@ def open_findings(events: Iterable[Event]) -> tuple[OpenFinding, ...]:
         task = event.task.removeprefix(_PREFIX)
         if event.outcome == "closed":
             found.pop(task, None)
-        elif event.outcome == "found":
+        elif event.outcome == "found" and (task in found or not event.task.startswith(_PREFIX)):
             found[task] = _added(found.get(task), event, task)
     return tuple(sorted(found.values(), key=lambda finding: (_RANK[finding.severity], finding.due)))
 
@@ -79,27 +80,26 @@ def stop_findings(events: Iterable[Event]) -> tuple[OpenFinding, ...]:
     return tuple(finding for finding in open_findings(events) if finding.severity == "stop")
 
 
-def barred(
-    kind: str,
-    findings: Iterable[OpenFinding],
-    *,
-    hands_in_water: bool = False,
-    names: Mapping[str, str] | None = None,
-) -> tuple[str, str] | None:
+def barred(events: Iterable[Event], kind: str, *, tasks: Iterable[Task] = ()) -> tuple[str, str] | None:
     """Say why a walk can't begin now and what to do, or None where it can.
 
+    An open stop finding bars every walk with hands in or over the water. Following a finding up is
+    never barred.
+
     Args:
+        events: Effective events, in time order.
         kind: The walk's kind.
-        findings: What is open.
-        hands_in_water: Whether the task behind a `task:` walk needs hands in the water.
-        names: Task id -> what the task is, for the sentence.
+        tasks: All tasks, to know what a `task:` walk needs and what the finding's task is called.
     """
-    if kind not in _HANDS and not hands_in_water:
+    known = {task.id: task for task in tasks}
+    name = kind.removeprefix("task:")
+    behind = [task for task in known.values() if name != kind and name in (task.id, task.group)]
+    if kind not in _HANDS and not any(task.hands_in_water or task.chemical for task in behind):
         return None
-    stop = next((finding for finding in findings if finding.severity == "stop"), None)
+    stop = next(iter(stop_findings(events)), None)
     if stop is None:
         return None
-    where = (names or {}).get(stop.task, stop.task)
+    where = known[stop.task].what if stop.task in known else stop.task
     what = _("Stop: {what} ({where})").format(what=stop.what or _("a check failed"), where=where)
     return what, _("Hands out of the water until somebody has said what was done about it, on today's page.")
 

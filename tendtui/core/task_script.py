@@ -1,0 +1,63 @@
+"""Which script a `task:` walk follows: one task, a group of short checks, or a finding's follow-up."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+
+from tendtui.core.check_walk import CheckScript
+from tendtui.core.event import Event
+from tendtui.core.finding_follow import OpenFinding
+from tendtui.core.follow_walk import FollowScript
+from tendtui.core.rack import Rack
+from tendtui.core.slow_list import slow_list, tasks_behind
+from tendtui.core.task import GROUPS
+from tendtui.core.task_walk import TaskScript
+from tendtui.errors import RefusedError
+from tendtui.words import _
+
+__all__ = ["task_script"]
+
+
+def task_script(
+    kind: str,
+    *,
+    data: Mapping[str, Mapping[str, object]],
+    rack: Rack,
+    events: Sequence[Event],
+    done: Mapping[str, datetime],
+    began: datetime,
+) -> TaskScript | CheckScript | FollowScript:
+    """Make the script of a `task:` walk as it stood when the walk began.
+
+    Args:
+        kind: `task:<id>`, `task:<group>` or `task:follow-<id>`.
+        data: The packaged tables, by the names in `slow_list.FILES`.
+        rack: The rack.
+        events: Effective events, in time order; later ones than `began` are left aside.
+        done: What the state file remembers; later moments than `began` are left aside.
+        began: When the walk began.
+
+    Raises:
+        RefusedError: If there is no such task or finding (any more).
+    """
+    past = tuple(event for event in events if event.at < began)
+    remembered = {task: at for task, at in done.items() if at < began}
+    slow = slow_list(data, rack, past, remembered, began)
+    name = kind.removeprefix("task:")
+    finding = _finding(slow.open, name)
+    if finding is not None:
+        return FollowScript(finding=finding, task=slow.task(finding.task), rack=rack, began=began)
+    tasks = tasks_behind(slow.dues, name)
+    if not tasks:
+        raise RefusedError(
+            _("There is no task {name} on the list").format(name=name), _("Look at the list of tasks.")
+        )
+    if name in GROUPS:
+        return CheckScript(group=name, tasks=tasks, rack=rack)
+    still = next((found for found in slow.open if found.task == name), None)
+    return TaskScript(task=tasks[0], rack=rack, past=past, rules=slow.rules, open_finding=still, began=began)
+
+
+def _finding(findings: Sequence[OpenFinding], name: str) -> OpenFinding | None:
+    return next((finding for finding in findings if finding.id == name), None)

@@ -1,0 +1,303 @@
+"""Doing a task, a group of checks, and following a finding up, key by key."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from tendtui.core.event import Event, Reading, TaskDone, effective
+from tendtui.core.finding_follow import barred, open_findings, stop_findings
+from tendtui.core.rack import Measuring, Rack
+from tendtui.core.slow_list import slow_list
+from tendtui.core.task_script import task_script
+from tendtui.core.walk import Script, Turn, Walk, enter, fold, here, prompt, undo
+from tendtui.errors import RefusedError
+from tests.support.slow_data import rack, slow_data
+
+BEGAN = datetime(2026, 5, 3, 8, tzinfo=UTC)
+DATA = slow_data()
+
+
+class Doing:
+    """A walk under way in a test, with the events it made."""
+
+    def __init__(self, kind: str, *, events: Sequence[Event] = (), on: Rack | None = None) -> None:
+        self.rack = on or rack()
+        self.script: Script = task_script(
+            kind, data=DATA, rack=self.rack, events=events, done={}, began=BEGAN
+        )
+        self.walk = Walk(kind=kind, id="w", began=BEGAN, by="Mo")
+        self.events: list[Event] = list(events)
+        self.now = BEGAN
+
+    def key(self) -> str:
+        place = here(self.walk, self.script)
+        return "" if place is None else place[1].key
+
+    def type(self, *typed: str) -> Turn:
+        for text in typed:
+            self.now += timedelta(seconds=20)
+            turn = enter(self.walk, self.script, key=self.key(), typed=text, now=self.now, by="Mo")
+            self._take(turn)
+        return turn
+
+    def undo(self) -> None:
+        self.now += timedelta(seconds=20)
+        self._take(undo(self.walk, self.script, now=self.now, by="Mo"))
+
+    def said(self) -> str:
+        finish = self.script.finish(self.walk, fold(self.walk.entries), self.now)
+        return " ".join(finish.said)
+
+    def live(self) -> tuple[Event, ...]:
+        return effective(self.events)
+
+    def _take(self, turn: Turn) -> None:
+        self.walk = turn.walk
+        self.events += [replace(event, seq=len(self.events) + n) for n, event in enumerate(turn.events)]
+
+
+def steps_of(task_id: str) -> int:
+    task = slow_list(DATA, rack(), (), {}, BEGAN).task(task_id)
+    assert task is not None
+    return len(task.how)
+
+
+def test_hands_in_water_starts_with_plugs_out_and_dry_hands() -> None:
+    doing = Doing("task:clean-pump")
+    shown = prompt(doing.walk, doing.script)
+    assert shown is not None
+    assert shown.question.key == "ready.state"
+    assert any("off at the plug, hands dry" in line for line in shown.question.safety)
+
+
+def test_acid_work_starts_with_goggles_and_never_bleach_after_acid() -> None:
+    doing = Doing("task:descale-pump")
+    shown = prompt(doing.walk, doing.script)
+    assert shown is not None
+    lines = " ".join(shown.question.safety)
+    for words in (
+        "Goggles",
+        "gloves",
+        "window open",
+        "Acid or alkali into water",
+        "Never bleach with or after acid",
+    ):
+        assert words in lines
+
+
+def test_not_possible_now_ends_the_walk_and_the_task_stays_due() -> None:
+    doing = Doing("task:clean-pump")
+    doing.type("2")
+    assert doing.key() == ""
+    (event,) = doing.live()
+    assert isinstance(event, TaskDone)
+    assert event.outcome == "could-not"
+    assert "stays due" in doing.said()
+
+
+def test_steps_are_ticked_one_at_a_time_then_the_result_is_logged() -> None:
+    doing = Doing("task:clean-pump")
+    doing.type("1", *[""] * steps_of("clean-pump"))
+    assert doing.key() == "result.outcome"
+    assert not doing.live(), "nothing is logged before the result"
+    doing.type("1")
+    (event,) = doing.live()
+    assert isinstance(event, TaskDone)
+    assert (event.task, event.outcome, event.by) == ("clean-pump", "good", "Mo")
+    assert doing.key() == ""
+
+
+def test_a_finding_wants_words_and_a_time_and_stays_open() -> None:
+    doing = Doing("task:clean-pump")
+    doing.type("1", *[""] * steps_of("clean-pump"))
+    with pytest.raises(RefusedError, match="few words"):
+        doing.type("2")
+    doing.type("2 scale on the impeller")
+    assert doing.key() == "result.again"
+    assert [finding.what for finding in open_findings(doing.live())] == ["scale on the impeller"]
+    doing.type("3")
+    (finding,) = open_findings(doing.live())
+    assert finding.due == doing.now + timedelta(days=3)
+    assert finding.severity == "today"
+
+
+def test_changing_found_to_good_leaves_nothing_open() -> None:
+    doing = Doing("task:clean-pump")
+    doing.type("1", *[""] * steps_of("clean-pump"), "2 scale", "3")
+    doing.undo()
+    doing.undo()
+    doing.type("1")
+    assert open_findings(doing.live()) == ()
+
+
+def test_buffers_give_slope_offset_drift_and_a_verdict() -> None:
+    before = TaskDone(
+        id="old", seq=0, at=BEGAN - timedelta(days=7), task="calibrate-ph", values={"offset_ph": 0.05}
+    )
+    doing = Doing("task:calibrate-ph", events=[before])
+    doing.type(*[""] * steps_of("calibrate-ph"), "25", "7.10", "4.30")
+    shown = prompt(doing.walk, doing.script)
+    assert shown is not None
+    says = " ".join(shown.question.before)
+    # (7.10 - 4.30) / (7.00 - 4.003) = 93.4 %; 0.10 x 59.16 mV = 5.9 mV; 0.10 - 0.05 = 0.05
+    for words in ("93 percent", "+0.10 pH, +6 mV", "+0.05 pH", "Tired"):
+        assert words in says
+    doing.type("", "1")
+    done = doing.live()[-1]
+    assert isinstance(done, TaskDone)
+    assert done.values["buffer_7"] == 7.10
+    assert done.values["slope_percent"] == pytest.approx(93.4, abs=0.1)
+    assert done.values["offset_ph"] == pytest.approx(0.10, abs=0.001)
+
+
+def test_a_buffer_far_off_is_read_again() -> None:
+    doing = Doing("task:calibrate-ph")
+    turn = doing.type(*[""] * steps_of("calibrate-ph"), "25", "4.0")
+    assert "far from 7" in turn.notice
+    assert doing.key() == "buffers.seven"
+
+
+def test_the_standard_is_read_in_the_persons_unit() -> None:
+    doing = Doing("task:calibrate-conductivity")
+    doing.type(*[""] * steps_of("calibrate-conductivity"), "1490uS/cm")
+    shown = prompt(doing.walk, doing.script)
+    assert shown is not None
+    assert any("+5.4 percent" in line for line in shown.question.before)  # 1490 / 1413
+    assert any("Clean" in line for line in shown.question.before)
+
+
+def test_jug_and_seconds_at_each_outlet() -> None:
+    doing = Doing("task:time-the-outlets", on=rack(measuring=Measuring(jug_l=0.5)))
+    doing.type(*[""] * steps_of("time-the-outlets"), "15", "15", "20", "20")
+    shown = prompt(doing.walk, doing.script)
+    assert shown is not None
+    assert any("Low gives less than Top" in line for line in shown.question.before)
+    doing.type("", "2 low is slow", "")
+    done, flows = doing.live()[:2]
+    assert isinstance(done, TaskDone)
+    assert isinstance(flows, Reading)
+    assert flows.flow_l_min == {"Top": pytest.approx(2.0), "Low": pytest.approx(1.5)}  # 60 x 0.5 / s
+    assert flows.source == "task"
+    assert done.values["flow.Low"] == pytest.approx(1.5)
+
+
+def test_an_unknown_jug_is_asked_for_first() -> None:
+    doing = Doing("task:time-the-outlets")
+    doing.type(*[""] * steps_of("time-the-outlets"))
+    assert doing.key() == "flow.jug"
+    doing.type("1", "30", "30")
+    assert doing.walk.entries[-1].value == pytest.approx(2.0)
+
+
+def test_drops_become_alkalinity() -> None:
+    doing = Doing("task:drop-test")
+    doing.type("1", *[""] * steps_of("drop-test"), "5", "", "1")
+    done = doing.live()[-1]
+    assert isinstance(done, TaskDone)
+    assert done.values["alkalinity_meq_l"] == pytest.approx(1.783, abs=0.01)
+
+
+def test_checks_are_walked_together_and_logged_singly() -> None:
+    doing = Doing("task:safety-daily")
+    first = doing.key()
+    assert first == "dry-floor-first.state"
+    doing.type("1", "1", "3")
+    assert [event.task for event in doing.live() if isinstance(event, TaskDone)] == [
+        "dry-floor-first",
+        "smell-and-listen",
+    ]
+
+
+def test_a_failed_stop_check_ends_the_walk_and_says_stop_first() -> None:
+    doing = Doing("task:safety-daily")
+    doing.type("2 puddle under the timer")
+    shown = prompt(doing.walk, doing.script)
+    assert shown is not None
+    assert shown.question.ask == "STOP"
+    assert shown.question.before[0].startswith("Stop.")
+    assert "Open, repair or bypass nothing" in shown.question.safety[0]
+    doing.type("")
+    assert doing.key() == ""
+    (stop,) = stop_findings(doing.live())
+    assert stop.what == "puddle under the timer"
+
+
+@pytest.fixture
+def stopped() -> Event:
+    return TaskDone(
+        id="s",
+        seq=1,
+        at=BEGAN - timedelta(days=1),
+        by="Ash",
+        task="test-trip-switch",
+        outcome="found",
+        text="does not trip",
+        severity="stop",
+    )
+
+
+@pytest.mark.parametrize(
+    ("kind", "is_barred"),
+    [
+        ("round", True),
+        ("dose", True),
+        ("change", True),
+        ("task:clean-pump", True),
+        ("task:drop-test", True),
+        ("task:seedling-tray", False),
+        ("task:follow-test-trip-switch", False),
+        ("practice", False),
+        ("setup", False),
+    ],
+)
+def test_a_stop_finding_bars_hands_in_water_only(stopped: Event, kind: str, is_barred: bool) -> None:
+    slow = slow_list(DATA, rack(), [stopped], {}, BEGAN)
+    bar = barred([stopped], kind, tasks=[due.task for due in slow.dues])
+    assert (bar is not None) is is_barred
+    if bar is not None:
+        assert "does not trip" in bar[0]
+        assert "Hands out of the water" in bar[1]
+
+
+def test_a_stop_finding_is_closed_only_with_words_and_a_look(stopped: Event) -> None:
+    doing = Doing("task:follow-test-trip-switch", events=[stopped])
+    with pytest.raises(RefusedError, match="few words"):
+        doing.type("1")
+    doing.type("1 electrician fitted a new one")
+    assert stop_findings(doing.live()), "saying so is not enough; somebody looks"
+    doing.type("1")
+    assert open_findings(doing.live()) == ()
+    assert barred(doing.live(), "round") is None
+    closed = doing.live()[-1]
+    assert isinstance(closed, TaskDone)
+    assert (closed.outcome, closed.text) == ("closed", "electrician fitted a new one")
+
+
+def test_an_electrician_on_the_way_keeps_it_open(stopped: Event) -> None:
+    doing = Doing("task:follow-test-trip-switch", events=[stopped])
+    doing.type("2 firm called", "2")
+    (still,) = open_findings(doing.live())
+    assert still.severity == "stop"
+    assert still.due == doing.now + timedelta(days=2)
+
+
+def test_a_later_good_does_not_close_a_finding(stopped: Event) -> None:
+    good = TaskDone(id="g", seq=2, at=BEGAN, task="test-trip-switch", outcome="good")
+    assert open_findings([stopped, good])
+
+
+def test_an_unknown_task_is_refused_in_words() -> None:
+    with pytest.raises(RefusedError, match="no task no-such"):
+        Doing("task:no-such")
+
+
+def test_silenced_tasks_are_not_asked_in_a_group() -> None:
+    quiet = rack(extra={"task": [{"id": "smell-and-listen", "silenced": "no sense of smell"}]})
+    doing = Doing("task:safety-daily", on=quiet)
+    asked = [station.id for station in doing.script.stations(fold(()))]
+    assert "smell-and-listen" not in asked
+    assert "cool-plugs" in asked
