@@ -1,0 +1,96 @@
+"""`tendtui dose`: the correction for the last readings, or for those given; nothing is logged."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from tendtui.core.quantity import Quantity
+from tendtui.errors import CallError
+from tendtui.words import _
+
+if TYPE_CHECKING:
+    from tendtui.core.rack import Rack
+
+__all__ = ["add", "given_readings", "run"]
+
+NAMES = (
+    Quantity.LEVEL,
+    Quantity.CONDUCTIVITY,
+    Quantity.PH,
+    Quantity.TEMPERATURE,
+    Quantity.ALKALINITY,
+)
+"""What may be named in the call."""
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Add the words of the call."""
+    parser.add_argument(
+        "readings",
+        nargs="*",
+        metavar="NAME=VALUE",
+        help="level, conductivity, ph, temperature or alkalinity, with a unit or without: ph=6.3",
+    )
+    parser.add_argument("--json", action="store_true", help="print the plan for a script")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the plan.
+
+    Raises:
+        CallError: If a reading named in the call can't be one.
+    """
+    from tendtui.cli.opened import open_session
+    from tendtui.session.planning import plan_now
+
+    session = open_session(args.state)
+    given = given_readings(args.readings, session.rack)
+    plan = plan_now(session, given=given)
+    if args.json:
+        import json
+
+        from tendtui.core.plan_table import plan_json
+
+        print(json.dumps(plan_json(plan), ensure_ascii=False, indent=1))
+        return 0
+    from tendtui.core.plan_words import plan_words
+
+    for line in plan_words(plan, session.rack):
+        print(line)
+    return 0
+
+
+def given_readings(words: list[str], rack: Rack) -> Mapping[Quantity, float]:
+    """Read `NAME=VALUE` into stored units.
+
+    Args:
+        words: The words of the call.
+        rack: Its units and meters.
+
+    Raises:
+        CallError: If a name isn't known, stands twice, or its value can't be read.
+    """
+    from tendtui.core.entry import read_number
+    from tendtui.errors import RefusedError
+
+    given: dict[Quantity, float] = {}
+    names = {quantity.value: quantity for quantity in NAMES}
+    for word in words:
+        name, equals, value = word.partition("=")
+        quantity = names.get(name.strip().lower())
+        if not equals or quantity is None:
+            raise CallError(
+                _("{word!r} is not a reading").format(word=word),
+                _("Write one of {names} with its value, like: conductivity=1.2").format(
+                    names=", ".join(names)
+                ),
+            )
+        if quantity in given:
+            raise CallError(_("{name} stands twice").format(name=name), _("Name each reading once."))
+        try:
+            given[quantity] = read_number(value, quantity=quantity, show=rack.show, meter=rack.meter)
+        except RefusedError as refused:
+            raise CallError(f"{name}: {refused.what}", refused.do) from refused
+    return given

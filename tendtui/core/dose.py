@@ -1,0 +1,374 @@
+"""From the readings to a plan: what to pour, in which order, how much, and how sure that is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from math import ceil
+
+from tendtui.core.band import Band
+from tendtui.core.bands import Bands
+from tendtui.core.dose_assumed import assumed_of
+from tendtui.core.dose_cautions import cautions_of
+from tendtui.core.dose_doubtful import Again, to_read_again
+from tendtui.core.dose_facts import DoseFacts
+from tendtui.core.dose_foresee import Foreseen, foresee
+from tendtui.core.dose_model import TankModel, as_steps, compensated_ms_cm, tank_model
+from tendtui.core.dose_ph_way import ph_way
+from tendtui.core.dose_strength import MIX_MINUTES, strength_way
+from tendtui.core.event import Poured
+from tendtui.core.fresh_mix import change_steps
+from tendtui.core.learned_values import Learned
+from tendtui.core.plan import Amounts, Plan, Ranges, Read, Step, Verdict, Wait
+from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Rack
+from tendtui.core.show import how_long_ago, quantity_name, show_band, show_value
+from tendtui.core.tank import Held, TankNow, litres_of
+from tendtui.words import _
+
+__all__ = ["plan_dose"]
+
+MIXED = (Wait(minutes=MIX_MINUTES), Read(what=("conductivity", "ph")))
+"""What every plan that moves something ends with."""
+
+ROTTEN_PH = 4.0
+"""Under this the solution is changed. Source: common practice, no source (roots burn below about 3.5)."""
+
+
+def plan_dose(
+    rack: Rack,
+    tank: TankNow,
+    *,
+    now: datetime,
+    bands: Bands,
+    facts: DoseFacts,
+    learned: Learned | None = None,
+) -> Plan:
+    """Plan the correction up to the next reading.
+
+    Water first, then feed, then wait and read; pH only from readings taken after all was mixed.
+
+    Args:
+        rack: The rack.
+        tank: What is known of the solution.
+        now: The moment.
+        bands: What the rack is kept at.
+        facts: What stands in for what a grower hasn't given.
+        learned: Corrections from this tank's past.
+
+    Returns:
+        The plan; where nothing can be stood behind it says so instead of giving numbers.
+    """
+    case = _Case(rack=rack, tank=tank, now=now, bands=bands, facts=facts, learned=learned or Learned())
+    again = to_read_again(rack, tank, bands)
+    if again.what:
+        return _read_again(case, again)
+    if tank.unread:
+        return _wait_and_read(case)
+    try:
+        return _planned(case)
+    except ValueError:
+        return case.plan(
+            Verdict.LEAVE,
+            reasons=(
+                _("These numbers together can't be a solution: nothing is planned. Read everything again."),
+            ),
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Draft:
+    """Steps and words before they are foreseen."""
+
+    verdict: Verdict
+    steps: tuple[Step, ...]
+    reasons: tuple[str, ...]
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Case:
+    """One call, with what it was given."""
+
+    rack: Rack
+    tank: TankNow
+    now: datetime
+    bands: Bands
+    facts: DoseFacts
+    learned: Learned
+
+    @property
+    def strength_band(self) -> Band:
+        return self.bands.conductivity.band
+
+    @property
+    def ph(self) -> float | None:
+        return _value(self.tank.ph)
+
+    @property
+    def ms_cm(self) -> float | None:
+        return _value(self.tank.conductivity)
+
+    @property
+    def readings(self) -> Amounts:
+        tank = self.tank
+        return Amounts(
+            level_l=_value(tank.level),
+            conductivity_ms_cm=self.ms_cm,
+            ph=self.ph,
+            temperature_c=_value(tank.temperature),
+        )
+
+    def model(self) -> TankModel:
+        band = self.strength_band
+        return tank_model(
+            self.rack, self.tank, self.facts, self.learned, usual_ms_cm=(band.low + band.high) / 2.0
+        )
+
+    def plan(
+        self,
+        verdict: Verdict,
+        *,
+        reasons: tuple[str, ...],
+        steps: tuple[Step, ...] = (),
+        foreseen: Foreseen | None = None,
+        assumed: tuple[str, ...] = (),
+        cautions: tuple[str, ...] = (),
+    ) -> Plan:
+        return Plan(
+            at=self.now,
+            readings=self.readings,
+            verdict=verdict,
+            reasons=reasons,
+            steps=steps,
+            expect=Amounts() if foreseen is None else foreseen.expect,
+            range=Ranges() if foreseen is None else foreseen.range,
+            assumed=assumed,
+            cautions=cautions,
+        )
+
+
+def _value(held: Held | None) -> float | None:
+    return None if held is None else held.value
+
+
+def _read_again(case: _Case, again: Again) -> Plan:
+    return case.plan(
+        Verdict.CORRECT,
+        reasons=again.reasons,
+        steps=(Read(what=tuple(quantity.value for quantity in again.what)),),
+    )
+
+
+def _wait_and_read(case: _Case) -> Plan:
+    tank = case.tank
+    last = tank.last_poured_at() or case.now
+    gone = (case.now - last) / timedelta(minutes=1)
+    minutes = float(max(1, ceil(MIX_MINUTES - gone)))
+    what = tuple(quantity.value for quantity in tank.unread)
+    reason = _("Something went in after the last reading ({ago}): let it mix, then read.").format(
+        ago=how_long_ago(last, case.now)
+    )
+    steps = (Wait(minutes=minutes), Read(what=what))
+    try:
+        foreseen = _foreseen_since(case)
+    except ValueError:
+        foreseen = None
+    return case.plan(Verdict.CORRECT, reasons=(reason,), steps=steps, foreseen=foreseen)
+
+
+def _foreseen_since(case: _Case) -> Foreseen | None:
+    """Foresee from the readings as they were, through what was poured since."""
+    tank = case.tank
+    if tank.level is None or (tank.changed_at is not None and _changed_since_read(tank)):
+        return None
+    since = tank.poured_since
+    gone = {id(p) for p in since}
+    level = replace(tank.level, value=max(0.0, tank.level.value - _moved_l(tank, since)))
+    as_read = replace(tank, level=level, pourings=tuple(p for p in tank.pourings if id(p) not in gone))
+    model = replace(case, tank=as_read).model()
+    found = foresee(model, as_steps(since), ph=case.ph, ms_cm=case.ms_cm)
+    return replace(found, expect=replace(found.expect, level_l=tank.level.value))
+
+
+def _changed_since_read(tank: TankNow) -> bool:
+    times = [held.at for held in (tank.conductivity, tank.ph) if held is not None]
+    return tank.changed_at is not None and any(at <= tank.changed_at for at in times)
+
+
+def _moved_l(tank: TankNow, since: tuple[Poured, ...]) -> float:
+    return 0.0 if tank.level is not None and tank.level.given else sum(litres_of(p) for p in since)
+
+
+def _planned(case: _Case) -> Plan:
+    model = case.model()
+    draft = _draft(case, model)
+    ended = _up_to_read(draft.steps)
+    ph = case.ph
+    foreseen = foresee(model, ended, ph=ph, ms_cm=case.ms_cm)
+    if case.tank.level is None:
+        foreseen = replace(foreseen, expect=replace(foreseen.expect, level_l=None))
+    return case.plan(
+        draft.verdict,
+        reasons=draft.reasons + _tomorrow(case, foreseen),
+        steps=draft.steps,
+        foreseen=foreseen,
+        assumed=assumed_of(model, ended, ph=ph, ms_cm=case.ms_cm),
+        cautions=(*draft.cautions, *cautions_of(model, ended, ph=ph)),
+    )
+
+
+def _up_to_read(steps: tuple[Step, ...]) -> tuple[Step, ...]:
+    return tuple(step for step in steps if not isinstance(step, Read | Wait))
+
+
+def _draft(case: _Case, model: TankModel) -> _Draft:
+    ms_cm = case.ms_cm
+    at_25 = None if ms_cm is None else compensated_ms_cm(case.rack, ms_cm, temperature_c=model.temperature_c)
+    changed = _change(case, at_25)
+    if changed:
+        return _changed(case, model, changed)
+    if case.tank.level is None or case.tank.level_is_stale:
+        return _without_level(case, at_25)
+    way = strength_way(model, band=case.strength_band, ms_cm=at_25, ph=case.ph)
+    if way.change:
+        return _changed(case, model, way.reasons)
+    if way.steps:
+        left = way.left_out
+        if case.ph is not None and not case.bands.ph.band.holds(case.ph):
+            left += (_("pH comes after it: from a reading taken once this is mixed."),)
+        return _Draft(
+            verdict=Verdict.CORRECT, steps=(*way.steps, *_mixed(case)), reasons=(*way.reasons, *left)
+        )
+    return _ph_draft(case, model, (*way.reasons, *way.left_out))
+
+
+def _mixed(case: _Case) -> tuple[Step, ...]:
+    del case
+    return MIXED
+
+
+def _ph_draft(case: _Case, model: TankModel, reasons: tuple[str, ...]) -> _Draft:
+    if case.ph is None:
+        left = _("pH was not read: it is left out.")
+        return _Draft(verdict=Verdict.LEAVE, steps=(), reasons=(*reasons, left))
+    way = ph_way(model, band=case.bands.ph.band, ph=case.ph)
+    verdict = Verdict.CORRECT if way.steps else Verdict.LEAVE
+    steps = (*way.steps, *_mixed(case)) if way.steps else ()
+    return _Draft(
+        verdict=verdict, steps=steps, reasons=(*reasons, *way.reasons, *way.left_out), cautions=way.cautions
+    )
+
+
+def _without_level(case: _Case, ms_cm: float | None) -> _Draft:
+    level = case.tank.level
+    if level is None:
+        said = _("The level was not read: without it no amount can be given.")
+    else:
+        said = _("The level was read {ago}: too long to reckon with. Read it first.").format(
+            ago=how_long_ago(level.at, case.now)
+        )
+    off = _off_band(case, ms_cm)
+    if level is None and not off:
+        return _Draft(
+            verdict=Verdict.LEAVE, steps=(), reasons=(said, _("What was read is inside its bands."))
+        )
+    missing = [Quantity.LEVEL]
+    missing += [q for q, value in ((Quantity.CONDUCTIVITY, ms_cm), (Quantity.PH, case.ph)) if value is None]
+    what = tuple(quantity.value for quantity in missing)
+    return _Draft(verdict=Verdict.CORRECT, steps=(Read(what=what),), reasons=(said, *off))
+
+
+def _off_band(case: _Case, ms_cm: float | None) -> tuple[str, ...]:
+    rows = ((Quantity.CONDUCTIVITY, ms_cm, case.strength_band), (Quantity.PH, case.ph, case.bands.ph.band))
+    said = []
+    for quantity, value, band in rows:
+        if value is None:
+            said.append(_("There is no reading of {what}.").format(what=quantity_name(quantity)))
+        elif not band.holds(value):
+            said.append(
+                _("{read} is outside the wanted {band}.").format(
+                    read=show_value(value, quantity, case.rack.show),
+                    band=show_band(band, quantity, case.rack.show),
+                )
+            )
+    return tuple(said)
+
+
+def _change(case: _Case, ms_cm: float | None) -> tuple[str, ...]:
+    """Give the reasons for a change; none where it isn't time."""
+    target, tank, show = case.rack.target, case.tank, case.rack.show
+    said = []
+    if (
+        tank.level is not None
+        and not tank.level_is_stale
+        and tank.level.value <= 0.02 * case.rack.reservoir.full_l
+    ):
+        said.append(_("The reservoir is empty: it is filled with a fresh mix."))
+    limit = target.change_above_ms_cm
+    if limit is not None and ms_cm is not None and ms_cm > limit:
+        said.append(
+            _("{read} is over {limit}, above which this rack's solution is changed.").format(
+                read=show_value(ms_cm, Quantity.CONDUCTIVITY, show),
+                limit=show_value(limit, Quantity.CONDUCTIVITY, show),
+            )
+        )
+    days = target.change_every_days
+    if (
+        days is not None
+        and tank.changed_at is not None
+        and case.now - tank.changed_at >= timedelta(days=days)
+    ):
+        said.append(
+            _("The solution was changed {ago}; every {days} days is this rack's rule.").format(
+                ago=how_long_ago(tank.changed_at, case.now), days=days
+            )
+        )
+    if case.ph is not None and case.ph < ROTTEN_PH:
+        said.append(_("pH under {limit:g} burns roots: no bottle mends that safely.").format(limit=ROTTEN_PH))
+    return tuple(said)
+
+
+def _changed(case: _Case, model: TankModel, reasons: tuple[str, ...]) -> _Draft:
+    tank = case.tank
+    empty = (
+        tank.level is not None
+        and not tank.level_is_stale
+        and tank.level.value <= 0.02 * case.rack.reservoir.full_l
+    )
+    steps = change_steps(model, band=case.strength_band, empty=empty)
+    said = [
+        *reasons,
+        _(
+            "Pump off while it is emptied; refill at least to the least mark before it starts again. pH "
+            "comes after."
+        ),
+    ]
+    if tank.level is None or tank.level_is_stale:
+        said.append(_("The level was not read: empty it, whatever stands in it."))
+    if model.feed is None:
+        said.append(_("The rack file names no feed that can be dosed: only the water is planned."))
+    return _Draft(verdict=Verdict.CHANGE, steps=(*steps, *_mixed(case)), reasons=tuple(said))
+
+
+def _tomorrow(case: _Case, foreseen: Foreseen) -> tuple[str, ...]:
+    """Say why pH will stand elsewhere tomorrow, where it will."""
+    mixed, tomorrow = foreseen.expect.ph, foreseen.expect.ph_tomorrow
+    if mixed is None or tomorrow is None or abs(tomorrow - mixed) < 0.15:
+        return ()
+    show = case.rack.show
+    words = {
+        "mixed": show_value(round(mixed, 1), Quantity.PH, show),
+        "tomorrow": show_value(round(tomorrow, 1), Quantity.PH, show),
+    }
+    if tomorrow < mixed:
+        return (
+            _(
+                "{mixed} once mixed, {tomorrow} by tomorrow: the water takes up carbon dioxide from the air."
+            ).format(**words),
+        )
+    return (
+        _(
+            "{mixed} once mixed, {tomorrow} by tomorrow: carbon dioxide leaves the water, and pH creeps up."
+        ).format(**words),
+    )

@@ -1,0 +1,168 @@
+"""Readings that nothing should be planned on before they were taken again."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tendtui.core.bands import Bands
+from tendtui.core.event import Poured, Reading
+from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Rack
+from tendtui.core.show import quantity_name, show_value
+from tendtui.core.tank import TankNow
+from tendtui.words import _
+
+__all__ = ["Again", "to_read_again"]
+
+NEAT_MS_CM = 8.0
+"""[mS/cm] above which a reading is more like neat feed than like any solution plants stand in.
+
+Source: tomato, the strongest crop of extension tables, ends at 5 mS/cm.
+"""
+
+PURE_SHARE = 0.6
+"""Under this share of the source water's conductivity a tank can't read: salts don't leave with the water."""
+
+OVER_FULL_SHARE = 1.3
+"""Above this share of the full mark a level is more likely a slip than a flood."""
+
+STRANGE_PH = (3.5, 9.5)
+"""Outside this a pH is more likely a dry or dirty probe than a reservoir."""
+
+_NEAR = {Quantity.CONDUCTIVITY: 0.1, Quantity.PH: 0.3, Quantity.LEVEL: 0.03}
+"""How near a second reading must be to settle the first: a share, for pH a difference."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Again:
+    """What to read again, and why."""
+
+    what: tuple[Quantity, ...] = ()
+    reasons: tuple[str, ...] = ()
+
+
+def to_read_again(rack: Rack, tank: TankNow, bands: Bands) -> Again:
+    """Give the readings in doubt: marked so in the log, impossible, or stuck.
+
+    Args:
+        rack: The rack.
+        tank: What was read.
+        bands: What the rack is kept at.
+    """
+    del bands
+    rows: list[tuple[Quantity, str]] = [
+        (
+            quantity,
+            _("The last {what} was unusual and was not measured twice.").format(what=quantity_name(quantity)),
+        )
+        for quantity in tank.doubted
+    ]
+    for quantity, said in (
+        _conductivity(rack, tank),
+        _ph(rack, tank),
+        _level(rack, tank),
+        _stuck(rack, tank),
+    ):
+        if said and not _settled(tank, quantity):
+            rows.append((quantity, said))
+    return Again(
+        what=tuple(dict.fromkeys(quantity for quantity, _said in rows)),
+        reasons=tuple(said for _quantity, said in rows),
+    )
+
+
+def _conductivity(rack: Rack, tank: TankNow) -> tuple[Quantity, str]:
+    held, quantity = tank.conductivity, Quantity.CONDUCTIVITY
+    if held is None:
+        return quantity, ""
+    read = show_value(held.value, quantity, rack.show)
+    source = rack.source.conductivity_ms_cm or 0.0
+    if held.value < 0.0 or (source > 0.1 and held.value < PURE_SHARE * source):
+        return quantity, _(
+            "{read} is less than the source water itself: the probe was not in the tank, or is dry, or the "
+            "unit differs."
+        ).format(read=read)
+    if held.value > NEAT_MS_CM:
+        return quantity, _(
+            "{read} is what neat feed reads, not a reservoir: was the probe in a bottle or a measuring "
+            "cup, or does "
+            "the unit differ? Stir, and read again."
+        ).format(read=read)
+    return quantity, ""
+
+
+def _ph(rack: Rack, tank: TankNow) -> tuple[Quantity, str]:
+    held = tank.ph
+    if held is None or STRANGE_PH[0] <= held.value <= STRANGE_PH[1]:
+        return Quantity.PH, ""
+    return Quantity.PH, _(
+        "{read} is more likely a dry or dirty probe than a reservoir: check the meter in buffer 7 and read "
+        "again."
+    ).format(read=show_value(held.value, Quantity.PH, rack.show))
+
+
+def _level(rack: Rack, tank: TankNow) -> tuple[Quantity, str]:
+    held = tank.level
+    if held is None or 0.0 <= held.value <= OVER_FULL_SHARE * rack.reservoir.full_l:
+        return Quantity.LEVEL, ""
+    return Quantity.LEVEL, _("A level of {read} does not fit a reservoir of {full}: read it again.").format(
+        read=show_value(held.value, Quantity.LEVEL, rack.show),
+        full=show_value(rack.reservoir.full_l, Quantity.VOLUME, rack.show),
+    )
+
+
+def _stuck(rack: Rack, tank: TankNow) -> tuple[Quantity, str]:
+    """See a meter that shows the same to the last digit though feed went in between."""
+    quantity = Quantity.CONDUCTIVITY
+    readings = [r for r in tank.readings if r.conductivity_ms_cm is not None]
+    if len(readings) < 2 or tank.conductivity is None or tank.conductivity.given:
+        return quantity, ""
+    before, after = readings[-2], readings[-1]
+    between = [p for p in tank.pourings if _between(before, p, after)]
+    rise = sum(_label_rise(rack, poured, tank) for poured in between)
+    if (
+        before.conductivity_ms_cm != after.conductivity_ms_cm
+        or rise < 5.0 * rack.meter.conductivity_step_ms_cm
+    ):
+        return quantity, ""
+    return quantity, _(
+        "Conductivity reads the same to the last digit as before the feed went in: is the meter stuck, or "
+        "was it "
+        "not stirred? Read again."
+    )
+
+
+def _between(before: Reading, poured: Poured, after: Reading) -> bool:
+    return (before.at, before.seq) < (poured.at, poured.seq) < (after.at, after.seq)
+
+
+def _label_rise(rack: Rack, poured: Poured, tank: TankNow) -> float:
+    feed = next((feed for feed in rack.feeds if feed.name == poured.what), None)
+    label = None if feed is None else feed.label_ml_per_l or feed.label_g_per_l
+    if feed is None or not label or not tank.litres:
+        return 0.0
+    amount = poured.ml if poured.ml is not None else poured.g or 0.0
+    return amount / label / tank.litres * feed.label_conductivity_ms_cm / len(rack.feeds)
+
+
+def _settled(tank: TankNow, quantity: Quantity) -> bool:
+    """Say whether the reading before, with nothing gone in between, was near: then it is true."""
+    field = {Quantity.CONDUCTIVITY: "conductivity_ms_cm", Quantity.PH: "ph", Quantity.LEVEL: "level_l"}[
+        quantity
+    ]
+    held = {
+        Quantity.CONDUCTIVITY: tank.conductivity,
+        Quantity.PH: tank.ph,
+        Quantity.LEVEL: tank.level,
+    }[quantity]
+    values = [(r, getattr(r, field)) for r in tank.readings if getattr(r, field) is not None]
+    if held is not None and not held.given:
+        values = values[:-1]
+    if held is None or not values:
+        return False
+    before, value = values[-1]
+    if any(p.at > before.at for p in tank.pourings if p.what != "drained" and p.at <= held.at):
+        return False
+    if quantity is Quantity.PH:
+        return bool(abs(value - held.value) <= _NEAR[quantity])
+    return bool(abs(value - held.value) <= _NEAR[quantity] * max(abs(held.value), 1e-9))

@@ -1,0 +1,40 @@
+"""Which way pH goes by itself in this tank."""
+
+from __future__ import annotations
+
+import itertools
+from datetime import timedelta
+
+from tendtui.core.tank import TankNow
+from tendtui.core.uncertainty import quantile
+
+__all__ = ["drift_of"]
+
+LOOK_BACK = timedelta(days=14)
+SHORTEST, LONGEST = timedelta(hours=10), timedelta(days=3)
+"""Pairs of readings nearer or farther than this say little about a day."""
+
+FEWEST = 3
+
+
+def drift_of(tank: TankNow) -> float | None:
+    """Give the usual rise of pH a day, from pairs of readings between which nothing went in. [1/day].
+
+    Args:
+        tank: Its readings and pourings.
+
+    Returns:
+        The middle of at least three pairs; None where there are fewer.
+    """
+    readings = [
+        r for r in tank.readings if r.ph is not None and r.at >= tank.at - LOOK_BACK and "ph" not in r.doubt
+    ]
+    slopes = []
+    for before, after in itertools.pairwise(readings):
+        span = after.at - before.at
+        if not SHORTEST <= span <= LONGEST or before.ph is None or after.ph is None:
+            continue
+        if any(before.at <= p.at <= after.at and p.what != "drained" for p in tank.pourings):
+            continue
+        slopes.append((after.ph - before.ph) / (span / timedelta(days=1)))
+    return quantile(slopes, 0.5) if len(slopes) >= FEWEST else None

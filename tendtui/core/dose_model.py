@@ -1,0 +1,406 @@
+"""The tank as chemistry: its state under one guess of the truth, and what pouring does to it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+from tendtui.chemistry import Solution
+from tendtui.core.adjuster_strength import Strength, strength_of
+from tendtui.core.compose import Blend, FeedMix, SourceWater, blended, feed_mix, root_of, source_water
+from tendtui.core.dose_doubt import Guess, Spreads, spreads_of
+from tendtui.core.dose_facts import DoseFacts
+from tendtui.core.event import Poured
+from tendtui.core.learned_values import Learned
+from tendtui.core.plan import AddWater, Drain, Pour, Step
+from tendtui.core.rack import Adjuster, Feed, Rack
+from tendtui.core.tank import SETTLED_AFTER, TankNow, litres_of
+
+__all__ = ["CURVE", "State", "TankModel", "as_steps", "compensated_ms_cm", "poured_strengths", "tank_model"]
+
+CURVE = 0.93
+"""Conductivity grows as strength to about this power.
+
+Source: one feed from a quarter to four times its strength, ec.csv of the public tables (0.92 to 0.95).
+"""
+
+PER_DEGREE = 0.02
+"""[1/°C] rise of conductivity per degree, as a share of that at 25 °C.
+
+Source: linear rule of ISO 7888 with the 2 %/°C usual in hand meters; within 1.5 % of KCl from 15 to 35 °C.
+"""
+
+USUAL_C = 20.0
+"""[°C] taken where the temperature wasn't read."""
+
+_MOST_CONCENTRATED = 3.0
+"""How far plants may have left the source water's salts behind, as a factor."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class State:
+    """The whole solution at one moment, under one guess."""
+
+    blend: Blend
+    litres: float
+    """Reservoir and pipes. [L]"""
+    strength: float
+    """Conductivity to the power 1/CURVE: adds up by litres."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TankModel:
+    """Everything a plan computes with, made once."""
+
+    rack: Rack
+    tank: TankNow
+    facts: DoseFacts
+    learned: Learned
+    temperature_c: float
+    """[°C]"""
+    level_l: float
+    """[L]"""
+    ms_cm: float
+    """Of the tank, at 25 °C; a usual value where it wasn't read. [mS/cm]"""
+    water: SourceWater
+    feed: FeedMix | None
+    source_share: float
+    """How concentrated the source water's own salts stand in the tank, against fresh source water."""
+    feed_share: float
+    """Label strengths of feed in the tank."""
+    spreads: Spreads
+
+    @property
+    def litres(self) -> float:
+        """Give what is dosed: reservoir and pipes. [L]."""
+        return self.level_l + self.tank.pipes_l
+
+    def strength_of(self, adjuster: Adjuster) -> Strength:
+        """Give what a bottle of acid or alkali brings."""
+        return strength_of(adjuster)
+
+    def response_of(self, adjuster: Adjuster) -> float:
+        """Give what was learned: the amount really needed, over what the model says."""
+        factor = self.learned.response.get(adjuster.name)
+        return 1.0 if factor is None else factor.value
+
+    def with_response_spread(self, spread: float) -> TankModel:
+        """Give the model with another doubt of the adjuster's effect."""
+        return replace(self, spreads=replace(self.spreads, response=spread))
+
+    def totals(self, guess: Guess) -> tuple[Mapping[str, float], float]:
+        """Give what is dissolved now, and its strength, under a guess. [mmol/kg]."""
+        now = (self.ms_cm / guess.gain - guess.conductivity_before_ms_cm) or 1e-3
+        strength = max(now, 1e-3) ** (1.0 / CURVE)
+        water = self.source_share * (self.water.conductivity_ms_cm * guess.source) ** (1.0 / CURVE)
+        usual = self.ms_cm ** (1.0 / CURVE) - self.source_share * self.water.conductivity_ms_cm ** (
+            1.0 / CURVE
+        )
+        feed = self.feed_share * max(0.0, strength - water) / usual if usual > 1e-6 else 0.0
+        totals = {
+            name: self.source_share * guess.source * amount
+            for name, amount in self.water.blend.totals_mmol.items()
+        }
+        if self.feed is not None:
+            for name, amount in self.feed.blend.totals_mmol.items():
+                more = guess.phosphate if name == "P" else 1.0
+                totals[name] = totals.get(name, 0.0) + feed * more * amount
+        return totals, strength
+
+    def litres_under(self, guess: Guess) -> float:
+        """Give the whole solution under a guess. [L]."""
+        return max(0.5, self.level_l + guess.level_l + self.tank.pipes_l * guess.pipes)
+
+    def air_atm(self, guess: Guess) -> float:
+        """Give the carbon dioxide the water settles with. [atm]."""
+        air = self.facts.air
+        return guess.pco2 * (air.pco2_atm if self.rack.reservoir.aerated else air.pco2_still_atm)
+
+    def solution_now(self, guess: Guess, *, ph_read: float, without: Poured | None = None) -> Solution:
+        """Give the solution in the tank now: what is dissolved, at the pH read.
+
+        Its carbonate follows from a drop test, else from the alkalinity carried through what was poured since
+        the water last stood in balance with the air, else from the air.
+
+        Args:
+            guess: The truth.
+            ph_read: As the meter shows it.
+            without: A pouring that had not gone in yet when it was read.
+
+        Raises:
+            ValueError: If the chemistry can't settle it.
+        """
+        totals, _strength = self.totals(guess)
+        ph = _meter_ph(ph_read, guess)
+        tested = self.tank.alkalinity
+        if tested is not None:
+            return self._with_alkalinity(totals, ph, tested.value * guess.alkalinity, guess)
+        carried = self._carried_alkalinity(guess, totals, without=without)
+        if carried is not None:
+            return self._with_alkalinity(totals, ph, carried, guess)
+        return self._in_air(totals, ph, guess)
+
+    def state_now(self, guess: Guess, *, ph_read: float) -> State:
+        """Give the same as what mixing conserves."""
+        solution = self.solution_now(guess, ph_read=ph_read)
+        _totals, strength = self.totals(guess)
+        return State(
+            blend=Blend(
+                totals_mmol=solution.totals_mmol,
+                alkalinity_meq=solution.alkalinity_meq,
+                dic_mmol=solution.dic_mmol,
+            ),
+            litres=self.litres_under(guess),
+            strength=strength,
+        )
+
+    def after(self, state: State, step: Step, guess: Guess) -> State:
+        """Give the state after one step, closed to the air."""
+        match step:
+            case AddWater(litres=litres):
+                return self._watered(state, litres, guess)
+            case Drain(litres=litres):
+                return replace(state, litres=max(0.5, state.litres - litres))
+            case Pour():
+                return self._poured(state, step, guess)
+            case _:
+                return state
+
+    def _in_air(self, totals: Mapping[str, float], ph: float, guess: Guess) -> Solution:
+        return Solution.at_ph(ph, totals, temperature_c=self.temperature_c, pco2_atm=self.air_atm(guess))
+
+    def _with_alkalinity(
+        self, totals: Mapping[str, float], ph: float, alkalinity_meq: float, guess: Guess
+    ) -> Solution:
+        """Hold a known alkalinity at a pH, between the carbonate of the air and all that can be dissolved."""
+        in_air = self._in_air(totals, ph, guess)
+        if alkalinity_meq <= in_air.alkalinity_meq:
+            return in_air
+        try:
+            held = Solution.at_ph(ph, totals, temperature_c=self.temperature_c, alkalinity_meq=alkalinity_meq)
+        except ValueError:
+            return in_air
+        most_mmol = self.water.blend.dic_mmol * 1.2 + in_air.dic_mmol
+        if held.dic_mmol <= most_mmol:
+            return held
+        return Solution.at_ph(ph, totals, temperature_c=self.temperature_c, dic_mmol=most_mmol)
+
+    def _carried_alkalinity(
+        self, guess: Guess, totals: Mapping[str, float], *, without: Poured | None
+    ) -> float | None:
+        settled = _settled(self.tank)
+        if settled is None or not self.rack.reservoir.aerated:
+            return None
+        at, ph_then = settled
+        poured = tuple(p for p in self.tank.pourings if p.at >= at and p is not without)
+        if not poured:
+            return None
+        before_l = self.litres_under(guess) - sum(litres_of(p) for p in poured)
+        if before_l < 0.2 * self.litres_under(guess):
+            return None
+        then = self._in_air(totals, _meter_ph(ph_then, guess), guess)
+        state = State(
+            blend=Blend(totals_mmol={}, alkalinity_meq=then.alkalinity_meq, dic_mmol=then.dic_mmol),
+            litres=before_l,
+            strength=0.0,
+        )
+        for step in as_steps(poured):
+            state = self.after(state, step, guess)
+        return state.blend.alkalinity_meq
+
+    def _watered(self, state: State, litres: float, guess: Guess) -> State:
+        water = self.water.blend
+        true_l = litres * (1.0 + (guess.poured - 1.0) / 2.0)
+        fresh = Blend(
+            totals_mmol={name: guess.source * amount for name, amount in water.totals_mmol.items()},
+            alkalinity_meq=water.alkalinity_meq * guess.alkalinity,
+            dic_mmol=water.dic_mmol * guess.alkalinity,
+        )
+        strength = (self.water.conductivity_ms_cm * guess.source) ** (1.0 / CURVE)
+        whole_l = state.litres + true_l
+        return State(
+            blend=blended(((state.blend, state.litres), (fresh, true_l))),
+            litres=whole_l,
+            strength=(state.strength * state.litres + strength * true_l) / whole_l,
+        )
+
+    def _poured(self, state: State, pour: Pour, guess: Guess) -> State:
+        adjuster = next((a for a in self.rack.adjusters if a.name == pour.what), None)
+        if adjuster is not None:
+            mmol = (pour.ml or 0.0) * self.strength_of(adjuster).mol_l * guess.poured
+            return self.with_reagent(state, adjuster, mmol / (self.response_of(adjuster) * guess.response))
+        if self.feed is None:
+            return state
+        labels = poured_strengths(self.rack.feeds, pour) * guess.label * guess.poured * self.label_learned()
+        feed = self.feed.blend
+        phosphate = {
+            name: (guess.phosphate if name == "P" else 1.0) * v for name, v in feed.totals_mmol.items()
+        }
+        whole_l = state.litres + (pour.ml or 0.0) / 1000.0
+        blend = blended(
+            ((state.blend, state.litres), (replace(feed, totals_mmol=phosphate), labels)), over_l=whole_l
+        )
+        return State(
+            blend=blend,
+            litres=whole_l,
+            strength=(state.strength * state.litres + labels * self.feed_strength()) / whole_l,
+        )
+
+    def with_reagent(self, state: State, adjuster: Adjuster, mmol: float) -> State:
+        """Give the state after an amount of pure reagent that really acts. [mmol]."""
+        reagent = self.strength_of(adjuster).reagent
+        per_kg = mmol / state.litres
+        totals = dict(state.blend.totals_mmol)
+        dic, strong = state.blend.dic_mmol, 0.0
+        for name, share in reagent.brings:
+            if name == "DIC":
+                dic += share * per_kg
+                continue
+            totals[name] = totals.get(name, 0.0) + share * per_kg
+            strong += _SIGNS[name] * share * per_kg
+        return replace(
+            state,
+            blend=Blend(totals_mmol=totals, alkalinity_meq=state.blend.alkalinity_meq + strong, dic_mmol=dic),
+        )
+
+    def label_learned(self) -> float:
+        """Give what the feed really adds, over its label."""
+        return 1.0 if self.learned.feed_strength is None else self.learned.feed_strength.value
+
+    def feed_strength(self) -> float:
+        """Give the strength that one label strength adds."""
+        if self.feed is None:
+            return 0.0
+        water = self.water.conductivity_ms_cm
+        return float((water + self.feed.adds_ms_cm) ** (1.0 / CURVE) - water ** (1.0 / CURVE))
+
+
+_SIGNS = {"NO3": -1.0, "P": -1.0, "SO4": -2.0, "Cl": -1.0, "Cit": -1.0, "K": 1.0}
+"""Alkalinity that each total of a reagent brings, counted from the forms that stand at pH 4.5."""
+
+
+def compensated_ms_cm(rack: Rack, ms_cm: float, *, temperature_c: float) -> float:
+    """Bring a reading to 25 °C where the meter doesn't.
+
+    Args:
+        rack: Its meter.
+        ms_cm: As read. [mS/cm]
+        temperature_c: Of the tank. [°C]
+    """
+    if rack.meter.temperature_compensated:
+        return ms_cm
+    return ms_cm / (1.0 + PER_DEGREE * (temperature_c - 25.0))
+
+
+def poured_strengths(feeds: tuple[Feed, ...], pour: Pour) -> float:
+    """Give how many litres at label strength a pouring of one part makes, its share of all parts."""
+    for feed in feeds:
+        label = feed.label_ml_per_l if feed.label_ml_per_l is not None else feed.label_g_per_l
+        if feed.name == pour.what and label:
+            amount = pour.ml if feed.label_ml_per_l is not None else pour.g
+            return (amount or 0.0) / label / len(feeds)
+    return 0.0
+
+
+def as_steps(poured: tuple[Poured, ...]) -> tuple[Step, ...]:
+    """Turn what was logged into steps."""
+    steps: list[Step] = []
+    for event in poured:
+        if event.what == "water":
+            steps.append(AddWater(litres=event.litres or 0.0))
+        elif event.what == "drained":
+            steps.append(Drain(litres=event.litres or 0.0))
+        else:
+            steps.append(Pour(what=event.what, ml=event.ml, g=event.g))
+    return tuple(steps)
+
+
+def tank_model(
+    rack: Rack, tank: TankNow, facts: DoseFacts, learned: Learned, *, usual_ms_cm: float
+) -> TankModel:
+    """Make the model of a tank from what is known.
+
+    Args:
+        rack: The rack.
+        tank: What was read.
+        facts: What stands in for what a grower hasn't given.
+        learned: Corrections from this tank's past.
+        usual_ms_cm: Conductivity where it wasn't read. [mS/cm]
+
+    Raises:
+        ValueError: If the chemistry can't settle the water or the feed.
+    """
+    temperature_c = tank.temperature.value if tank.temperature is not None else USUAL_C
+    temperature_c = min(max(temperature_c, 1.0), 45.0)
+    water = source_water(rack.source, facts, temperature_c=temperature_c)
+    feed = feed_mix(rack.feeds, facts, water=water.blend)
+    read = usual_ms_cm if tank.conductivity is None else tank.conductivity.value
+    ms_cm = min(max(compensated_ms_cm(rack, read, temperature_c=temperature_c), 1e-3), 12.0)
+    share = _source_share(tank, water, ms_cm=ms_cm, level_l=0.0 if tank.level is None else tank.level.value)
+    learned_label = learned.feed_strength
+    return TankModel(
+        rack=rack,
+        tank=tank,
+        facts=facts,
+        learned=learned,
+        temperature_c=temperature_c,
+        level_l=rack.reservoir.full_l if tank.level is None else tank.level.value,
+        ms_cm=ms_cm,
+        water=water,
+        feed=feed,
+        source_share=share,
+        feed_share=_feed_share(water, feed, share, ms_cm=ms_cm),
+        spreads=spreads_of(
+            rack,
+            tank,
+            facts,
+            label=0.05 if learned_label is None else learned_label.spread,
+            phosphate=0.1 if feed is None else feed.phosphate_spread,
+            alkalinity=water.alkalinity_spread,
+            source=water.conductivity_spread,
+            response=0.06,
+        ),
+    )
+
+
+def _source_share(tank: TankNow, water: SourceWater, *, ms_cm: float, level_l: float) -> float:
+    """Give the litres that went in since the change over those there are: plants leave the salts."""
+    litres = level_l + tank.pipes_l
+    share = tank.water_since_change_l() / litres if litres > 0.0 else 1.0
+    share = min(max(share, 1.0), _MOST_CONCENTRATED)
+    if water.conductivity_ms_cm > 0.0:
+        share = min(share, ms_cm / water.conductivity_ms_cm)
+    return share
+
+
+def _feed_share(water: SourceWater, feed: FeedMix | None, share: float, *, ms_cm: float) -> float:
+    if feed is None:
+        return 0.0
+    low = replace(water.blend, alkalinity_meq=0.05)  # in a fed tank acid and plants have used it up
+    most = 20.0 * ms_cm / feed.adds_ms_cm + 1.0
+
+    def miss(labels: float) -> float:
+        return blended(((low, share), (feed.blend, labels)), over_l=1.0).warm_ms_cm() - ms_cm
+
+    return root_of(miss, low=0.0, high=most, near=1e-3)
+
+
+def _meter_ph(ph_read: float, guess: Guess) -> float:
+    return min(max(ph_read - guess.ph_offset - guess.ph_before, 2.5), 10.5)
+
+
+def _settled(tank: TankNow) -> tuple[datetime, float] | None:
+    """Give the last pH reading that stood in balance with the air, if something went in since."""
+    last = tank.last_poured_at()
+    if last is None or tank.at - last > SETTLED_AFTER:
+        return None
+    for reading in reversed(tank.readings):
+        if reading.ph is None or reading.at > last:
+            continue
+        quiet = reading.at - SETTLED_AFTER
+        if not any(quiet < p.at < reading.at and p.what != "drained" for p in tank.pourings):
+            return reading.at, reading.ph
+        if tank.at - reading.at > timedelta(days=3):
+            return None
+    return None

@@ -1,0 +1,32 @@
+"""What was learned of this tank, as numbers that correct the model."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+__all__ = ["Factor", "Learned"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Factor:
+    """A number that multiplies the model's own, and how sure it is."""
+
+    value: float = 1.0
+    """By how much; 1 leaves the model as it is."""
+    spread: float
+    """One standard deviation of its natural logarithm: 0.05 is 5 per cent."""
+    count: int = 0
+    """From how many pourings it was learned."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Learned:
+    """Corrections from this tank's own past; what isn't there was not learned yet."""
+
+    feed_strength: Factor | None = None
+    """Conductivity that the feed really adds, over what its label says."""
+    response: Mapping[str, Factor] = field(default_factory=dict)
+    """Adjuster's name -> amount that really was needed, over what the model says."""
+    drift_ph_day: float | None = None
+    """By how much pH rises a day by itself; negative where it falls. [1/day]"""
