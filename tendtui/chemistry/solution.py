@@ -98,6 +98,7 @@ class Solution:
         temperature_c: float = 25.0,
         dic_mmol: float | None = None,
         pco2_atm: float | None = None,
+        closing_meq: float = 0.0,
     ) -> Solution:
         """Make a solution of known composition; its pH follows from the charge.
 
@@ -106,6 +107,7 @@ class Solution:
             temperature_c: Temperature, 0 to 50. [°C]
             dic_mmol: Dissolved carbonate. [mmol/kg]
             pco2_atm: CO2 pressure it stands in balance with. [atm]
+            closing_meq: Charge of an inert ion that is there too; negative for an anion. [meq/kg]
 
         Returns:
             The solution.
@@ -115,10 +117,14 @@ class Solution:
                 given.
         """
         carbonate.check_one_given(dic_mmol=dic_mmol, pco2_atm=pco2_atm)
-        amounts = _checked(totals, temperature_c=temperature_c)
+        if not isfinite(closing_meq):
+            raise ValueError("closing_meq must be a number.")
+        amounts, closing = _checked(totals, temperature_c=temperature_c), closing_meq / 1000.0
         if dic_mmol is not None:
-            return _balanced(carbonate.with_dic(amounts, dic_mmol / 1000.0), 0.0, temperature_c=temperature_c)
-        return _balanced(amounts, 0.0, temperature_c=temperature_c, pco2_atm=pco2_atm)
+            return _balanced(
+                carbonate.with_dic(amounts, dic_mmol / 1000.0), closing, temperature_c=temperature_c
+            )
+        return _balanced(amounts, closing, temperature_c=temperature_c, pco2_atm=pco2_atm)
 
     @property
     def totals_mmol(self) -> Mapping[str, float]:

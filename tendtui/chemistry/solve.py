@@ -34,7 +34,7 @@ HIGHEST_MOL_KG = 1.5
 
 _LN_STEP = 3.0
 _TOLERANCE = 1e-7
-_LEAST_MOL = 1e-300
+_LEAST_FREE = 1e-6  # a start with less of a cation free knew nothing of it
 _LEAST_ADDED_MOL = 1e-12  # never nothing, or an added ligand would leave the spreading
 _MOST_ADDED_MOL = 2.0
 _NEUTRAL = LN10 * NEUTRAL_LOG_PER_IONIC_STRENGTH
@@ -224,7 +224,8 @@ def _first_guess(totals: Sequence[float], start: State | None) -> tuple[list[flo
         return list(totals[:5]), 0.5 * (
             4.0 * (totals[0] + totals[1] + totals[7]) + sum(totals[2:7]) + totals[8]
         )
-    free = [(f if f > _LEAST_MOL else t) if t else 0.0 for f, t in zip(start.free, totals, strict=False)]
+    free = [f if f > _LEAST_FREE * t else t for f, t in zip(start.free, totals, strict=False)]
+    free = [f if t else 0.0 for f, t in zip(free, totals, strict=False)]
     return free, start.ionic_strength_mol_kg
 
 

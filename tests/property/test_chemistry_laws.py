@@ -187,6 +187,17 @@ def test_the_program_answers_alike_twice(solution: Solution) -> None:
     assert again.alkalinity_meq == pytest.approx(solution.alkalinity_meq, abs=1e-6)
 
 
+@given(solutions())
+def test_the_parts_of_a_solution_make_it_again(solution: Solution) -> None:
+    again = Solution.from_totals(
+        solution.totals_mmol,
+        temperature_c=solution.temperature_c,
+        dic_mmol=solution.dic_mmol,
+        closing_meq=solution.closing_meq,
+    )
+    assert again.ph == pytest.approx(solution.ph, abs=1e-5)
+
+
 @settings(max_examples=300)
 @given(
     st.dictionaries(

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import pytest
 
-from tendtui.chemistry import Solution
+from tendtui.chemistry import Solution, mix
 from tests.support.chemistry_tables import summary
 from tests.support.waters import Water, draw
 
@@ -140,3 +140,66 @@ def test_doses_agree_from_ph_3_to_10(wide_answers: list[Answered]) -> None:
     middle, most, _ = summary(_error_percent(answer) for answer in wide_answers)
     assert middle <= 0.5
     assert most <= 2.0
+
+
+def test_random_saturation_agrees(answers: list[Answered]) -> None:
+    for answer in answers:
+        for name, theirs in answer.theirs.saturation.items():
+            if theirs > -20.0:
+                tolerance = 0.5 if name == "hydroxyapatite" else 0.1
+                assert answer.ours.saturation_index(name) == pytest.approx(theirs, abs=tolerance)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mixed:
+    """Two waters mixed, by us and by PHREEQC, closed and then in air."""
+
+    ours: Solution
+    closed: Outcome
+    in_air: Outcome
+
+
+@pytest.fixture(scope="module")
+def mixtures(quiet: None) -> list[Mixed]:
+    engine, waters = Engine(), draw(1200, SEED + 2)
+    sources = [water for water in waters if water.kind in SOURCES]
+    feeds = [water for water in waters if water.kind not in SOURCES]
+    pairs = zip(sources, feeds, strict=False)
+    found = (_mixed(engine, *pair, share=0.1 + 0.8 * (i % 17) / 17) for i, pair in enumerate(pairs))
+    return [mixed for mixed in found if mixed is not None][:COUNT]
+
+
+SOURCES = {"rain", "soft", "hard", "softened"}
+
+
+def _mixed(engine: Engine, source: Water, feed: Water, *, share: float) -> Mixed | None:
+    temperature_c = source.temperature_c
+    try:
+        first = _made(engine, source, temperature_c=temperature_c, number=1)
+        second = _made(engine, feed, temperature_c=temperature_c, number=2)
+        return Mixed(
+            ours=mix(first, share, second, 1.0 - share),
+            closed=engine.mixed(share),
+            in_air=engine.mixed(share, pco2_atm=420e-6),
+        )
+    except (UnansweredError, ValueError):
+        return None
+
+
+def _made(engine: Engine, water: Water, *, temperature_c: float, number: int) -> Solution:
+    given = dict([water.carbonate])
+    guess = Solution.at_ph(water.ph, water.totals, temperature_c=temperature_c, **given)
+    totals = water.totals | {"NO3": max(-guess.closing_meq, 1e-6)}
+    made = engine.water(
+        water.ph, totals, temperature_c=temperature_c, carbonate=water.carbonate, number=number
+    )
+    return Solution.at_ph(water.ph, made.totals, temperature_c=temperature_c, dic_mmol=made.dic_mmol)
+
+
+def test_random_mixtures_agree(mixtures: list[Mixed]) -> None:
+    assert len(mixtures) == COUNT
+    for mixed in mixtures:
+        assert mixed.ours.ph == pytest.approx(mixed.closed.ph, abs=0.02)
+        assert mixed.ours.open_to_air(420e-6).ph == pytest.approx(mixed.in_air.ph, abs=0.02)
+        for name, theirs in mixed.closed.totals.items():
+            assert mixed.ours.totals_mmol[name] == pytest.approx(theirs, rel=1e-3, abs=1e-6)

@@ -69,6 +69,7 @@ ELEMENTS = {
     "Ca": "Ca", "Mg": "Mg", "Na": "Na", "K": "K", "NH4": "Amm", "NO3": "Nit", "Cl": "Cl", "SO4": "S(6)",
     "P": "P", "Si": "Si", "Cit": "Cit",
 }  # fmt: skip
+MINERALS = ("Calcite", "Gypsum", "Hydroxyapatite")
 FORMULAS = {
     "HNO3": "HNit", "H3PO4": "H3PO4", "H2SO4": "H2SO4", "HCl": "HCl", "H3Cit": "H3Cit", "KOH": "KOH",
     "K2CO3": "K2CO3", "KHCO3": "KHCO3",
@@ -85,6 +86,7 @@ class Outcome:
     alkalinity_meq: float
     conductivity_us_cm: float
     dose_mmol: float
+    saturation: Mapping[str, float]
 
 
 class UnansweredError(Exception):
@@ -99,11 +101,17 @@ class Engine:
         self._ip.run_string(EXTRA_SPECIES)
 
     def water(
-        self, ph: float, totals: Mapping[str, float], *, temperature_c: float, carbonate: tuple[str, float]
+        self,
+        ph: float,
+        totals: Mapping[str, float],
+        *,
+        temperature_c: float,
+        carbonate: tuple[str, float],
+        number: int = 1,
     ) -> Outcome:
-        """Make solution 1; nitrate closes the charge."""
+        """Make a solution and keep it under its number; nitrate closes the charge."""
         kind, value = carbonate
-        lines = [f"SOLUTION 1\n temp {temperature_c}\n pH {ph}\n units mmol/kgw\n -water 1"]
+        lines = [f"SOLUTION {number}\n temp {temperature_c}\n pH {ph}\n units mmol/kgw\n -water 1"]
         lines += [f" {ELEMENTS[n]} {v!r}" for n, v in totals.items() if v and n != "NO3"]
         lines.append(f" Nit {max(totals.get('NO3', 0.0), 1e-9)!r} charge")
         if kind == "pco2_atm" and value:
@@ -131,12 +139,14 @@ class Engine:
         target = f" Fix_pH {-ph!r} {FORMULAS[formula]} 10\n  -force_equality\n"
         return self._run(f"USE solution 1\nEQUILIBRIUM_PHASES 1\n{target}{air}")
 
-    def mixed(self, share: float, other: str) -> Outcome:
-        """Mix solution 1 with another given as input text."""
-        return self._run(f"{other}\nMIX 1\n 1 {share!r}\n 2 {1 - share!r}\n")
+    def mixed(self, share: float, *, pco2_atm: float | None = None) -> Outcome:
+        """Mix solutions 1 and 2, closed or in balance with the air; nothing is kept."""
+        air = "" if pco2_atm is None else f"EQUILIBRIUM_PHASES 1\n CO2(g) {log10(pco2_atm)!r} 10\n"
+        return self._run(f"MIX 1\n 1 {share!r}\n 2 {1.0 - share!r}\n{air}")
 
     def _run(self, text: str) -> Outcome:
         wanted = ['-LA("H+")', 'TOT("C(4)")*1000', "ALK*1000", "SC", 'EQUI_DELTA("Fix_pH")*1000']
+        wanted += [f'SI("{mineral}")' for mineral in MINERALS]
         wanted += [f'TOT("{element}")*1000' for element in ELEMENTS.values()]
         lines = "\n".join(f" {10 * i} PUNCH {expression}" for i, expression in enumerate(wanted, 1))
         head = f"SELECTED_OUTPUT 1\n -reset false\nUSER_PUNCH 1\n -start\n{lines}\n -end\n"
@@ -154,5 +164,6 @@ class Engine:
             alkalinity_meq=values[2],
             conductivity_us_cm=values[3],
             dose_mmol=-values[4],
-            totals=dict(zip(ELEMENTS, values[5:], strict=True)),
+            saturation={name.lower(): values[5 + i] for i, name in enumerate(MINERALS)},
+            totals=dict(zip(ELEMENTS, values[5 + len(MINERALS) :], strict=True)),
         )

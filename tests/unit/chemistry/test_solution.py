@@ -115,6 +115,12 @@ def test_mixing_with_none_of_the_other_changes_nothing(water: Solution) -> None:
     assert mix(water, 0.0, feed, 10.0).temperature_c == 18.0
 
 
+def test_a_trace_of_a_cation_mixes_with_plenty_of_it() -> None:
+    plenty = Solution.at_ph(4.0, {"NH4": 1.0}, temperature_c=12.0, dic_mmol=0.0)
+    trace = Solution.at_ph(4.0, {"NH4": 1e-280}, temperature_c=12.0, dic_mmol=0.0)
+    assert mix(plenty, 1.0, trace, 1.0).totals_mmol["NH4"] == pytest.approx(0.5)
+
+
 def test_a_search_for_a_dose_that_does_not_settle_finds_no_dose(
     water: Solution, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -167,6 +173,7 @@ BAD_WATERS: list[tuple[Callable[[], object], str]] = [
         lambda: Solution.at_ph(7.0, {}, dic_mmol=1.0, pco2_atm=1e-3),
         "Say how much carbonate there is by exactly one of",
     ),
+    (lambda: Solution.from_totals({}, dic_mmol=0.0, closing_meq=math.nan), "closing_meq must be a number."),
     (lambda: Solution.from_totals({}), "Say how much carbonate there is by exactly one of"),
     (lambda: Solution.at_ph(7.0, {"Fe": 1.0}, dic_mmol=1.0), "There is no “Fe” in the model"),
     (
