@@ -1,0 +1,209 @@
+"""The leaving list: the last steps, after the goal is reached, which are forgotten for that very reason."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from tendtui.core.event import Event, Poured, Reading
+from tendtui.core.looks import ELSE, RoundWords, StationWords, choices_of, seen_words
+from tendtui.core.prompt import Kind, Question, Station
+from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Meter, Rack, Show
+from tendtui.core.show import clock, show_value
+from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.words import _
+
+__all__ = ["LeavingScript", "leaving_script"]
+
+_A_ROUND = timedelta(hours=3)
+"""How far back the summary looks where the walk doesn't say when the round began."""
+
+
+def leaving_script(
+    *,
+    rack: Rack,
+    events: Iterable[Event],
+    began: datetime,
+    words: RoundWords,
+    context: Mapping[str, object],
+    following: tuple[str, ...] = (),
+) -> LeavingScript:
+    """Make the leaving list.
+
+    Args:
+        rack: The rack that one leaves.
+        events: Those that still count, in time order.
+        began: When this walk began.
+        words: From `tendtui/data/round.toml`.
+        context: The walk's; `round_began` tells from when on the summary counts.
+        following: What comes next, each a sentence ("Next round: tomorrow.").
+    """
+    since = context.get("round_began")
+    start = since if isinstance(since, datetime) else began - _A_ROUND
+    today = tuple(event for event in events if event.at >= start)
+    return LeavingScript(rack=rack, today=today, words=words, following=following)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeavingScript:
+    """What the leaving list asks; see `tendtui.core.walk_value.Script`."""
+
+    rack: Rack
+    today: tuple[Event, ...]
+    """What happened since the round began."""
+    words: RoundWords
+    following: tuple[str, ...] = ()
+    kind: str = "leaving"
+
+    @property
+    def title(self) -> str:
+        """A word for the head of the page."""
+        return _("BEFORE YOU LEAVE")
+
+    @property
+    def show(self) -> Show:
+        """The person's units."""
+        return self.rack.show
+
+    @property
+    def meter(self) -> Meter:
+        """What the meters can show."""
+        return self.rack.meter
+
+    def stations(self, answers: Answers) -> tuple[Station, ...]:
+        """Give the five things to look at; caps come from the bottles, which may not have been out."""
+        del answers
+        return tuple(self._station(words) for words in self.words.leaving)
+
+    def judge(self, question: Question, value: float, answers: Answers) -> Judgement:
+        """There is no number here."""
+        del question, value, answers
+        return Judgement()
+
+    def near(self, question: Question, first: float, second: float) -> bool:
+        """There is no number here."""
+        del question
+        return first == second
+
+    def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
+        """Refuse that no bottle was out where one was poured from."""
+        del answers
+        bottles = _bottles(self.today)
+        if question.key == "caps.seen" and typed.word == "not-used" and bottles:
+            return _("Poured from today: {names}. Look where it stands and whether its cap is on").format(
+                names=", ".join(bottles)
+            )
+        return ""
+
+    def found(self, station: Station, answers: Answers) -> str:
+        """Say in a few words what was found."""
+        key = station.questions[0].key
+        answer = answers.by_key.get(key)
+        if answer is None:
+            return ""
+        if answer.reason:
+            return _("not looked at")
+        if answer.word == ELSE:
+            return answer.text
+        return self._shorts(station.id).get(answer.word, ("", ""))[1]
+
+    def events(self, question: Question, entry: Entry, answers: Answers) -> tuple[Event, ...]:
+        """Nothing yet: the list is one entry of the log, made at its end."""
+        del question, entry, answers
+        return ()
+
+    def finish(self, walk: Walk, answers: Answers, now: datetime) -> Finish:
+        """Leave the looks in the log, and say what was found, what was done, what is next."""
+        reading = Reading(
+            id="",
+            seq=0,
+            at=now,
+            by=walk.by,
+            looks={_look_key(key): a.word for key, a in answers.by_key.items() if a.word},
+            not_done={_look_key(key): a.reason for key, a in answers.by_key.items() if a.reason},
+            notes=_notes(answers),
+            source="round",
+        )
+        left = [
+            f"[!] {station.name}: {self.found(station, answers)}"
+            for station in self.stations(answers)
+            if (answer := answers.by_key.get(station.questions[0].key)) and (answer.look or answer.reason)
+        ]
+        said = (*self._found_today(), *self._done_today(), *left, *self.following)
+        return Finish(events=(reading,), said=said)
+
+    def _station(self, words: StationWords) -> Station:
+        ask = words.asks[0]
+        question = Question(
+            key=f"{words.id}.{ask.id}",
+            place=_(words.name),
+            ask=_(ask.ask),
+            kind=Kind.CHOICE,
+            choices=choices_of(ask.seen, self.words),
+            where=_(ask.where),
+            how=_(ask.how),
+            why=_(ask.why),
+            good=_(ask.good),
+            quiet=True,
+        )
+        return Station(id=words.id, name=_(words.name), questions=(question,), section="leaving")
+
+    def _shorts(self, station: str) -> Mapping[str, tuple[str, str]]:
+        asks = (s.asks[0] for s in self.words.leaving if s.id == station)
+        return {word: said for ask in asks for word, said in seen_words(ask).items()}
+
+    def _found_today(self) -> tuple[str, ...]:
+        """Say the last figures of the water, the read after mixing included."""
+        said = []
+        for quantity, name in (
+            (Quantity.LEVEL, "level_l"),
+            (Quantity.CONDUCTIVITY, "conductivity_ms_cm"),
+            (Quantity.PH, "ph"),
+            (Quantity.TEMPERATURE, "temperature_c"),
+        ):
+            values = [getattr(e, name) for e in self.today if isinstance(e, Reading)]
+            read = [value for value in values if value is not None]
+            if read:
+                said.append(show_value(read[-1], quantity, self.show))
+        return (_("Found: {figures}.").format(figures=", ".join(said)),) if said else ()
+
+    def _done_today(self) -> tuple[str, ...]:
+        poured = [event for event in self.today if isinstance(event, Poured)]
+        if not poured:
+            return (_("Done: nothing was poured."),)
+        return tuple(
+            _("Done {clock}: {what}.").format(clock=clock(event.at), what=self._poured(event))
+            for event in poured
+        )
+
+    def _poured(self, event: Poured) -> str:
+        if event.litres is not None:
+            amount = show_value(event.litres, Quantity.VOLUME, self.show)
+            return (
+                _("{amount} drained").format(amount=amount)
+                if event.what == "drained"
+                else _("{amount} of water added").format(amount=amount)
+            )
+        quantity = Quantity.LIQUID if event.ml is not None else Quantity.POWDER
+        amount = show_value(event.ml if event.ml is not None else event.g or 0.0, quantity, self.show)
+        return _("{amount} of {bottle}").format(amount=amount, bottle=event.what)
+
+
+def _bottles(events: tuple[Event, ...]) -> tuple[str, ...]:
+    poured = (e for e in events if isinstance(e, Poured) and e.litres is None)
+    return tuple(dict.fromkeys(event.what for event in poured))
+
+
+def _look_key(key: str) -> str:
+    return f"leaving.{key.partition('.')[0]}"
+
+
+def _notes(answers: Answers) -> Mapping[str, str]:
+    said = {f"leaving.{station}": text for station, text in answers.notes.items() if station}
+    for key, answer in answers.by_key.items():
+        if answer.text:
+            station = _look_key(key)
+            said[station] = "; ".join(filter(None, (said.get(station, ""), answer.text)))
+    return said

@@ -1,0 +1,299 @@
+"""The daily round: the stops along the water, how their answers are judged, and what it leaves in the log.
+
+`round_script` makes it. The round chains into the dose (`Finish.then`), the dose into the leaving list.
+Nothing is answered or ticked for the person.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from tendtui.core.band import Band
+from tendtui.core.bands import Bands
+from tendtui.core.event import Event
+from tendtui.core.habit import Habit, habit_of, questioned_share
+from tendtui.core.judge import cannot_be, judge, near
+from tendtui.core.looks import ELSE, NOT_LOOKED, AskWords, RoundWords, seen_words
+from tendtui.core.prompt import Kind, Question, Station
+from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Meter, Rack, Show
+from tendtui.core.reason import reasons
+from tendtui.core.round_reading import DOSED, at_25, log_key, round_reading
+from tendtui.core.round_stations import RoundFacts, round_stations
+from tendtui.core.show import show_number, show_value
+from tendtui.core.walk_value import Answer, Answers, Entry, Finish, Judgement, Walk
+from tendtui.words import _
+
+__all__ = ["RoundScript", "round_script"]
+
+_MOST_BETWEEN_PAUSES = 9
+"""Questions; about 90 seconds of answering. Source: checklist practice in aviation and surgery (five to nine
+items a list, Gawande 2009; number from memory)."""
+
+_LEAST_BEFORE_PAUSE = 3
+"""A pause after one or two answers is only in the way."""
+
+_CLEARLY_LESS = 0.75
+"""Share of the outlet above; timing by hand differs by a tenth. Common practice, no source."""
+
+
+def round_script(
+    *,
+    rack: Rack,
+    events: Iterable[Event],
+    began: datetime,
+    words: RoundWords,
+    bands: Bands | None = None,
+) -> RoundScript:
+    """Make the round of a day.
+
+    Args:
+        rack: What there is to look at.
+        events: Those that still count, in time order; those after `began` don't change what is asked.
+        began: When the walk began.
+        words: From `tendtui/data/round.toml`.
+        bands: What the crops want; None: only what rack.toml wishes.
+    """
+    known = tuple(event for event in events if event.at <= began)
+    widen = _widen(rack)
+    habits = {q.value: habit_of(known, q, now=began, widen=widen) for q in DOSED}
+    for tier in rack.tiers:
+        habits[f"flow.{tier.name}"] = habit_of(known, Quantity.FLOW, tier.name, now=began, widen=widen)
+    facts = RoundFacts(
+        rack=rack, events=known, began=began, words=words, bands=_wanted(rack, bands), habits=habits
+    )
+    return RoundScript(facts=facts, stops=round_stations(facts))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoundScript:
+    """What the round asks; see `tendtui.core.walk_value.Script`."""
+
+    facts: RoundFacts
+    stops: tuple[Station, ...]
+    kind: str = "round"
+
+    @property
+    def title(self) -> str:
+        """A word for the head of the page."""
+        return _("ROUND")
+
+    @property
+    def show(self) -> Show:
+        """The person's units."""
+        return self.facts.rack.show
+
+    @property
+    def meter(self) -> Meter:
+        """What the meters can show."""
+        return self.facts.rack.meter
+
+    def stations(self, answers: Answers) -> tuple[Station, ...]:
+        """Give the stops, with a pause where a part of the way is done."""
+        walked: list[Station] = []
+        since: list[Station] = []
+        pauses = 0
+        for stop in self.stops:
+            if _pause_before(stop, since):
+                pauses += 1
+                walked.append(self._pause(pauses, since, answers))
+                since = []
+            since.append(stop)
+            walked.append(stop)
+        return tuple(walked)
+
+    def judge(self, question: Question, value: float, answers: Answers) -> Judgement:
+        """Judge a reading beside its band, its past, and the outlet above."""
+        quantity = question.quantity
+        if quantity is None:
+            return Judgement()
+        judged = judge(
+            at_25(self.meter, question, value, answers),
+            quantity=quantity,
+            band=self.facts.bands.get(quantity),
+            habit=self.facts.habits.get(log_key(question), Habit(quantity=quantity)),
+            show=self.show,
+            meter=self.meter,
+            reservoir=self.facts.rack.reservoir,
+        )
+        return (
+            judged
+            if judged.again or quantity is not Quantity.FLOW
+            else self._beside_above(question, value, answers)
+        )
+
+    def near(self, question: Question, first: float, second: float) -> bool:
+        """Say whether a second reading confirms the first."""
+        return question.quantity is not None and near(
+            first, second, quantity=question.quantity, meter=self.meter
+        )
+
+    def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
+        """Refuse a level that the reservoir can't hold."""
+        del answers
+        if typed.value is None or question.quantity is None:
+            return ""
+        return cannot_be(
+            typed.value, quantity=question.quantity, reservoir=self.facts.rack.reservoir, show=self.show
+        )
+
+    def found(self, station: Station, answers: Answers) -> str:
+        """Say in a few words what was found at a stop."""
+        told = ((q, answers.by_key.get(q.key)) for q in station.questions)
+        said = [self._told(q, answer, answers) for q, answer in told if answer is not None]
+        return ", ".join(each for each in said if each)
+
+    def events(self, question: Question, entry: Entry, answers: Answers) -> tuple[Event, ...]:
+        """Nothing yet: the round is one reading, made at its end."""
+        del question, entry, answers
+        return ()
+
+    def finish(self, walk: Walk, answers: Answers, now: datetime) -> Finish:
+        """Leave the round as one reading, and go on to the dose."""
+        reading = round_reading(walk, self.stops, answers, meter=self.meter, now=now)
+        return Finish(
+            events=(reading,),
+            then="dose",
+            context={"round_began": walk.began},
+            said=(*self.summary(self.stops, answers), *self._too_often()),
+        )
+
+    def summary(self, stops: Iterable[Station], answers: Answers) -> tuple[str, ...]:
+        """Say what was found, what is odd, and what is still open."""
+        stops = tuple(stops)
+        found = [f"{s.name}: {said}" for s in stops if (said := self._done_there(s, answers))]
+        odd = [said for s in stops for q in s.questions if (said := self._odd(q, answers))]
+        left = [
+            _("Not done: {what} ({why}).").format(what=self._name(q), why=_reason(answer))
+            for s in stops
+            for q in s.questions
+            if (answer := answers.by_key.get(q.key)) is not None and answer.reason
+        ]
+        return (*found, *odd, *left)
+
+    def _pause(self, number: int, since: list[Station], answers: Answers) -> Station:
+        summary = self.summary(since, answers)
+        question = Question(
+            key=f"pause-{number}.seen",
+            place=_("pause"),
+            ask=_("This part is done. Press Enter to go on."),
+            kind=Kind.PAUSE,
+            before=summary,
+            may_skip=False,
+            quiet=True,
+        )
+        return Station(
+            id=f"pause-{number}",
+            name=_("pause"),
+            questions=(question,),
+            section=since[-1].section,
+            listed=False,
+        )
+
+    def _told(self, question: Question, answer: Answer, answers: Answers) -> str:
+        if answer.reason:
+            return _("{what} not done").format(what=self._name(question))
+        if answer.value is not None and question.quantity is not None:
+            show = show_number if question.quantity is Quantity.PH else show_value
+            told = show(at_25(self.meter, question, answer.value, answers), question.quantity, self.show)
+            return f"{told} [!]" if answer.doubt else told
+        if answer.word == ELSE:
+            return answer.text
+        return self._shorts(question).get(answer.word, ("", ""))[1]
+
+    def _done_there(self, station: Station, answers: Answers) -> str:
+        done = {k: a for k, a in answers.by_key.items() if not a.reason}
+        return self.found(station, Answers(by_key=done)) if done else ""
+
+    def _odd(self, question: Question, answers: Answers) -> str:
+        answer = answers.by_key.get(question.key)
+        if answer is None or answer.reason:
+            return ""
+        if answer.doubt:
+            return _("[!] {place}: two readings that don't agree; measure it again later.").format(
+                place=self._name(question)
+            )
+        if answer.value is not None:
+            judged = self.judge(question, answer.value, answers)
+            twice = _("[!] {place}: unusual, and measured twice the same.").format(place=self._name(question))
+            return twice if judged.again else judged.notice
+        if not answer.look:
+            return ""
+        said = answer.text or self._shorts(question).get(answer.word, ("", ""))[1]
+        return f"[!] {self._name(question)}: {said}"
+
+    def _asks(self, question: Question) -> tuple[AskWords, ...]:
+        """Give the words that a question was made from: those of its own station, or of the tiers."""
+        station, _dot, id_ = question.key.rpartition(".")
+        words = self.facts.words
+        own = next((s for s in words.stations if s.id == station), words.tier)
+        return tuple(ask for ask in (*own.asks, *words.tier.asks) if ask.id == id_)
+
+    def _shorts(self, question: Question) -> Mapping[str, tuple[str, str]]:
+        return {word: said for ask in self._asks(question) for word, said in seen_words(ask).items()}
+
+    def _name(self, question: Question) -> str:
+        """Give what is read or looked at, with its tier: `Top, roots`, `pH`."""
+        name = next((_(ask.name) for ask in self._asks(question)), question.place)
+        tiers = {tier.name for tier in self.facts.rack.tiers}
+        return f"{question.place}, {name}" if question.place in tiers else name
+
+    def _beside_above(self, question: Question, value: float, answers: Answers) -> Judgement:
+        """Say where an outlet gives clearly less than the one above it: its pipe is filling, or leaking."""
+        names = [tier.name for tier in self.facts.rack.tiers]
+        name = question.key.rpartition(".")[0]
+        place = names.index(name) if name in names else 0
+        above = answers.value(f"{names[place - 1]}.flow") if place else None
+        if above is None or value >= _CLEARLY_LESS * above:
+            return Judgement()
+        said = _(
+            "[!] {name} gives clearly less than {above} above it ({flow}). "
+            "Is this pipe filling, or wet outside?"
+        )
+        flow = show_number(above, Quantity.FLOW, self.show)
+        return Judgement(notice=said.format(name=name, above=names[place - 1], flow=flow), look=True)
+
+    def _too_often(self) -> tuple[str, ...]:
+        if questioned_share(self.facts.events) <= 0.1:
+            return ()
+        return (
+            _(
+                "More than one answer in ten was asked about lately. If the limits are too narrow for this "
+                "rack, put widen = 1.5 under [round] in rack.toml."
+            ),
+        )
+
+
+def _pause_before(stop: Station, since: list[Station]) -> bool:
+    asked = sum(len(station.questions) for station in since)
+    if asked < _LEAST_BEFORE_PAUSE:
+        return False
+    return stop.section != since[-1].section or asked + len(stop.questions) > _MOST_BETWEEN_PAUSES
+
+
+def _reason(answer: Answer) -> str:
+    texts = {choice.word: choice.text for choice in reasons()} | {NOT_LOOKED: _("could not look")}
+    return answer.text or texts.get(answer.reason, answer.reason)
+
+
+def _wanted(rack: Rack, bands: Bands | None) -> Mapping[Quantity, Band]:
+    if bands is not None:
+        return {
+            Quantity.CONDUCTIVITY: bands.conductivity.band,
+            Quantity.PH: bands.ph.band,
+            Quantity.TEMPERATURE: bands.temperature.band,
+        }
+    pairs = {
+        Quantity.CONDUCTIVITY: rack.target.conductivity_ms_cm,
+        Quantity.PH: rack.target.ph,
+        Quantity.TEMPERATURE: rack.target.temperature_c,
+    }
+    return {q: Band(low=pair[0], high=pair[1]) for q, pair in pairs.items() if pair is not None}
+
+
+def _widen(rack: Rack) -> float:
+    table = rack.extra.get("round")
+    wider = table.get("widen") if isinstance(table, Mapping) else None
+    return float(wider) if isinstance(wider, int | float) and 0.5 <= wider <= 5.0 else 1.0

@@ -1,0 +1,228 @@
+"""The stops of the round along the water, made from the rack, its log and the words.
+
+Made once when a round begins or is taken up; only the pauses between them depend on what was answered.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+from tendtui.core.band import Band
+from tendtui.core.event import Event, Reading
+from tendtui.core.habit import Habit, last_reading
+from tendtui.core.looks import AskWords, RoundWords, StationWords, choices_of, seen_words
+from tendtui.core.prompt import Kind, Question, Station
+from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Rack, Tier
+from tendtui.core.show import day_words, show_band, show_number, unit_words
+from tendtui.words import _
+
+__all__ = ["RoundFacts", "last_look", "round_stations", "timing_is_due"]
+
+_DOSED_FROM = frozenset({Quantity.LEVEL, Quantity.CONDUCTIVITY, Quantity.PH, Quantity.TEMPERATURE})
+"""A dose is computed from these, so 'same as last' is never offered for them."""
+
+_HALF_A_DAY = timedelta(hours=12)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoundFacts:
+    """What the round's questions are made from."""
+
+    rack: Rack
+    events: tuple[Event, ...]
+    """Those that still counted when the round began."""
+    began: datetime
+    words: RoundWords
+    bands: Mapping[Quantity, Band]
+    """What is wanted: CONDUCTIVITY, PH, TEMPERATURE."""
+    habits: Mapping[str, Habit]
+    """`level`, `ph`, …, `flow.TIER` -> what is usual."""
+
+
+def round_stations(facts: RoundFacts) -> tuple[Station, ...]:
+    """Give the stops in the household's order, without the pauses."""
+    rack, words = facts.rack, facts.words
+    taken = {station.id for station in words.stations}
+    before = tuple(_fixed(s, facts) for s in words.stations if s.section != "frame")
+    tiers = tuple(_tier(n, tier, facts, taken) for n, tier in enumerate(rack.tiers))
+    after = tuple(_fixed(s, facts) for s in words.stations if s.section == "frame")
+    return _ordered((*before, *tiers, *after), rack)
+
+
+def timing_is_due(tier: str, facts: RoundFacts) -> bool:
+    """Say whether the outlet's flow is to be timed: a week has gone by, or the last look was odd."""
+    timed = last_reading(facts.events, Quantity.FLOW, tier)
+    if timed is None or f"flow.{tier}" in timed[0].doubt:
+        return True
+    every = timedelta(days=facts.words.time_every_days) - _HALF_A_DAY
+    if facts.began - timed[0].at >= every:
+        return True
+    looked = last_look(f"{tier}.flow", facts.events)
+    return looked is not None and looked[0].at > timed[0].at and looked[1] not in _good_words(facts.words)
+
+
+def last_look(key: str, events: tuple[Event, ...]) -> tuple[Reading, str] | None:
+    """Give the newest answer to a look, with its reading, or None."""
+    looks = ((e, e.looks[key]) for e in reversed(events) if isinstance(e, Reading) and key in e.looks)
+    return next(looks, None)
+
+
+def _fixed(words: StationWords, facts: RoundFacts) -> Station:
+    asks = [ask for ask in words.asks if ask.only != "aerated" or facts.rack.reservoir.aerated]
+    if not facts.rack.meter.temperature_compensated:  # the strength is worked out from it, so it comes first
+        asks.sort(key=lambda ask: ask.quantity != "temperature")
+    questions = tuple(
+        _number(ask, words, facts) if ask.kind == "number" else _look(ask, words.id, _(ask.place), facts)
+        for ask in asks
+    )
+    return Station(id=words.id, name=_(words.name), questions=questions, section=words.section)
+
+
+def _tier(place: int, tier: Tier, facts: RoundFacts, taken: set[str]) -> Station:
+    asks = facts.words.tier.asks
+    if not tier.crops and not tier.plants:  # nothing grows here yet
+        asks = tuple(ask for ask in asks if ask.kind == "flow")
+    above = facts.rack.tiers[place - 1].name if place else _("the pump")
+    fill = {"tier": tier.name, "above": above}
+    questions = tuple(
+        _filled(
+            _flow(ask, tier, facts) if ask.kind == "flow" else _look(ask, tier.name, tier.name, facts), fill
+        )
+        for ask in asks
+    )
+    id_ = f"tier {tier.name}" if tier.name in taken else tier.name
+    return Station(id=id_, name=tier.name, questions=questions, section="tiers")
+
+
+def _number(ask: AskWords, words: StationWords, facts: RoundFacts) -> Question:
+    quantity = Quantity(ask.quantity)
+    return Question(
+        key=f"{words.id}.{ask.id}",
+        place=_(ask.place),
+        ask=_(ask.ask),
+        kind=Kind.NUMBER,
+        quantity=quantity,
+        unit=unit_words(quantity, facts.rack.show),
+        facts=_facts(quantity, facts),
+        where=_(ask.where),
+        how=_(ask.how),
+        why=_(ask.why),
+        good=_(ask.good),
+    )
+
+
+def _look(ask: AskWords, station: str, place: str, facts: RoundFacts) -> Question:
+    key = f"{station}.{ask.id}"
+    return Question(
+        key=key,
+        place=place,
+        ask=_(ask.ask),
+        kind=Kind.CHOICE,
+        choices=choices_of(ask.seen, facts.words),
+        where=_(ask.where),
+        how=_(ask.how),
+        why=_(ask.why),
+        good=_(ask.good),
+        after=_seen_last(key, ask, facts),
+        quiet=True,
+    )
+
+
+def _flow(ask: AskWords, tier: Tier, facts: RoundFacts) -> Question:
+    if ask.look is not None and not timing_is_due(tier.name, facts):
+        look = replace(ask.look, where=ask.where, why=ask.why)
+        return _look(look, tier.name, tier.name, facts)
+    show, jug_l = facts.rack.show, facts.rack.measuring.jug_l
+    last = last_reading(facts.events, Quantity.FLOW, tier.name)
+    jug = "" if jug_l is None else f"{show_number(jug_l, Quantity.VOLUME, show)} {_one_unit(show.volume)}"
+    return Question(
+        key=f"{tier.name}.{ask.id}",
+        place=tier.name,
+        ask=(_(ask.ask_cup) if jug_l is None else _(ask.ask_jug)).replace("{jug}", jug),
+        kind=Kind.NUMBER,
+        quantity=Quantity.FLOW,
+        unit=unit_words(Quantity.FLOW, show)
+        if jug_l is None
+        else _("seconds for the {jug} jug, or a number with L/min").format(jug=jug),
+        jug_l=jug_l,
+        facts=_facts(Quantity.FLOW, facts, tier.name),
+        where=_(ask.where),
+        how=_(ask.how_cup if jug_l is None else ask.how_jug),
+        why=_(ask.why),
+        good=_(ask.good),
+        same="" if last is None else f"{show_number(last[1], Quantity.FLOW, show)} L/min",
+    )
+
+
+def _facts(quantity: Quantity, facts: RoundFacts, tier: str | None = None) -> tuple[tuple[str, str], ...]:
+    show = facts.rack.show
+    said: list[tuple[str, str]] = []
+    last = last_reading(facts.events, quantity, tier)
+    if last is not None:
+        reading, value = last
+        day = day_words(reading.at, facts.began)
+        said.append((_("last time"), f"{show_number(value, quantity, show)} ({day})"))
+    habit = facts.habits.get(_habit_key(quantity, tier))
+    if quantity is Quantity.LEVEL:
+        if last is not None and habit is not None and habit.last is not None and habit.last != last[1]:
+            said.append((_("with water added since"), show_number(habit.last, quantity, show)))
+        marks = Band(low=facts.rack.reservoir.least_l, high=facts.rack.reservoir.full_l)
+        said.append((_("marks"), show_band(marks, quantity, show)))
+    elif quantity in facts.bands:
+        said.append((_("wanted"), show_band(facts.bands[quantity], quantity, show)))
+    elif habit is not None and habit.usual is not None:
+        said.append((_("usual"), show_band(habit.usual, quantity, show)))
+    return tuple(said)
+
+
+def _habit_key(quantity: Quantity, tier: str | None) -> str:
+    return quantity.value if tier is None else f"{quantity.value}.{tier}"
+
+
+def _seen_last(key: str, ask: AskWords, facts: RoundFacts) -> str:
+    last = last_look(key, facts.events)
+    if last is None:
+        return ""
+    reading, word = last
+    full, _short = seen_words(ask).get(word, (_("something else"), ""))
+    return _("Last time ({day}): {seen}.").format(day=day_words(reading.at, facts.began), seen=full)
+
+
+def _good_words(words: RoundWords) -> frozenset[str]:
+    asks = (ask.look for ask in words.tier.asks if ask.look is not None)
+    return frozenset(s.word for ask in asks for s in ask.seen if not s.look)
+
+
+def _filled(question: Question, fill: Mapping[str, str]) -> Question:
+    """Put the tier's own names into the words; a name may hold braces, so `format` would not do."""
+
+    def put(text: str) -> str:
+        for name, value in fill.items():
+            text = text.replace(f"{{{name}}}", value)
+        return text
+
+    return replace(
+        question,
+        ask=put(question.ask),
+        where=put(question.where),
+        how=put(question.how),
+        why=put(question.why),
+        good=put(question.good),
+    )
+
+
+def _one_unit(volume: str) -> str:
+    return _("gallon") if volume == "gal" else _("litre")
+
+
+def _ordered(stations: tuple[Station, ...], rack: Rack) -> tuple[Station, ...]:
+    """Put the stations in the household's order, `[round] order` of rack.toml; the rest follow."""
+    table = rack.extra.get("round")
+    wanted = table.get("order") if isinstance(table, Mapping) else None
+    if not isinstance(wanted, list | tuple):
+        return stations
+    order = {str(id_): n for n, id_ in enumerate(wanted)}
+    return tuple(sorted(stations, key=lambda s: order.get(s.id, order.get(s.name, len(order)))))

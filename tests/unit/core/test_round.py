@@ -1,0 +1,393 @@
+"""The round: what is asked along the water, how it is judged, what it leaves in the log."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from tendtui.core.event import Event, Poured, Reading
+from tendtui.core.looks import round_words
+from tendtui.core.prompt import Kind, Question
+from tendtui.core.rack import Measuring, Meter, Rack, Reservoir, Target, Tier
+from tendtui.core.round import RoundScript, round_script
+from tendtui.core.walk import Turn, Walk, enter, fold, here, note, prompt, skip
+from tendtui.errors import RefusedError
+
+WORDS = round_words(tomllib.loads(Path("tendtui/data/round.toml").read_text(encoding="utf-8")))
+NOW = datetime(2026, 11, 25, 8, 0, tzinfo=UTC)
+DAY = timedelta(days=1)
+TOP = Tier(name="Top", pipe_inside_mm=80, length_m=1.2, outlet_height_mm=50, crops=("basil",), plants=8)
+LOW = replace(TOP, name="Low")
+RACK = Rack(
+    name="Porch",
+    reservoir=Reservoir(full_l=60.0, least_l=30.0),
+    tiers=(TOP, LOW),
+    target=Target(conductivity_ms_cm=(1.4, 1.8), ph=(5.6, 6.2), temperature_c=(18.0, 23.0)),
+    measuring=Measuring(jug_l=2.0),
+)
+YESTERDAY = Reading(
+    id="r1",
+    seq=1,
+    at=NOW - DAY,
+    level_l=47.0,
+    conductivity_ms_cm=1.5,
+    ph=6.0,
+    temperature_c=20.0,
+    flow_l_min={"Top": 2.0, "Low": 2.0},
+    looks={"Top.roots": "tan-firm"},
+)
+WALK = Walk(kind="round", id="w", began=NOW, by="Mo")
+
+
+def script(rack: Rack = RACK, events: Sequence[Event] = (YESTERDAY,)) -> RoundScript:
+    return round_script(rack=rack, events=events, began=NOW, words=WORDS)
+
+
+def asked(walk: Walk, by: RoundScript) -> Question | None:
+    place = here(walk, by)
+    return None if place is None else place[1]
+
+
+def walked(by: RoundScript, typed: dict[str, str], *, walk: Walk = WALK) -> tuple[Walk, list[Turn]]:
+    """Walk to the end: what `typed` says, else a good figure, the first answer, Enter at a pause."""
+    good = {"level": "46", "conductivity": "1.5", "temperature": "20", "ph": "6.0", "flow": "60"}
+    turns: list[Turn] = []
+    while (question := asked(walk, by)) is not None:
+        id_ = question.key.rpartition(".")[2]
+        other = {Kind.CHOICE: "1", Kind.PAUSE: ""}.get(question.kind, good.get(id_, ""))
+        at = NOW + timedelta(minutes=len(turns))
+        turn = enter(walk, by, key=question.key, typed=typed.get(question.key, other), now=at, by="Mo")
+        walk, turns = turn.walk, [*turns, turn]
+    return walk, turns
+
+
+def finished(by: RoundScript, typed: dict[str, str] | None = None) -> tuple[Reading, tuple[str, ...]]:
+    walk, _turns = walked(by, typed or {})
+    finish = by.finish(walk, fold(walk.entries), NOW + DAY)
+    assert finish.then == "dose"
+    (reading,) = finish.events
+    assert isinstance(reading, Reading)
+    return reading, finish.said
+
+
+def question(by: RoundScript, key: str) -> Question:
+    return next(q for stop in by.stops for q in stop.questions if q.key == key)
+
+
+def test_the_round_follows_the_water() -> None:
+    stations = script().stations(fold(()))
+    assert [s.id for s in stations] == [
+        "level",
+        "conductivity",
+        "ph",
+        "pump",
+        "pause-1",
+        "Top",
+        "Low",
+        "pause-2",
+        "floor",
+    ]
+    assert [q.key for s in stations for q in s.questions][:5] == [
+        "level.level",
+        "conductivity.conductivity",
+        "conductivity.temperature",
+        "ph.ph",
+        "pump.pump",
+    ]
+
+
+@pytest.mark.parametrize("tiers", [0, 1, 2, 3, 7, 30])
+def test_at_most_nine_questions_stand_between_two_pauses(tiers: int) -> None:
+    rack = replace(RACK, tiers=tuple(replace(TOP, name=f"T{n}") for n in range(tiers)))
+    run = longest = 0
+    for station in script(rack).stations(fold(())):
+        run = run + len(station.questions) if station.listed else 0
+        longest = max(longest, run)
+    assert 0 < longest <= 9
+
+
+def test_the_household_can_change_the_order() -> None:
+    rack = replace(RACK, extra={"round": {"order": ["floor", "Low", "pH"]}})
+    assert [s.id for s in script(rack).stops] == [
+        "floor",
+        "Low",
+        "ph",
+        "level",
+        "conductivity",
+        "pump",
+        "Top",
+    ]
+
+
+def test_a_rack_without_air_or_plants_is_not_asked_about_them() -> None:
+    rack = replace(
+        RACK,
+        reservoir=replace(RACK.reservoir, aerated=False),
+        tiers=(replace(TOP, crops=(), plants=0),),
+    )
+    keys = [q.key for s in script(rack).stops for q in s.questions]
+    assert "pump.air" not in keys
+    assert [key for key in keys if key.startswith("Top")] == ["Top.flow"]
+
+
+def test_every_question_says_where_how_why_and_what_is_good() -> None:
+    for stop in script(events=()).stops:
+        for q in stop.questions:
+            assert all((q.where, q.how, q.why, q.good, q.place, q.ask)), q.key
+            assert "{" not in q.where + q.how + q.why + q.good + q.ask
+
+
+def test_every_look_has_three_graded_answers_then_else_then_could_not_look() -> None:
+    for q in (q for s in script().stops for q in s.questions if q.kind is Kind.CHOICE):
+        assert [c.digit for c in q.choices] == ["1", "2", "3", "4", "5"]
+        assert [c.look for c in q.choices] == [False, True, True, True, False]
+        assert (q.choices[3].ask_text, q.choices[4].skips) == (True, True)
+        assert q.quiet
+
+
+def test_the_last_value_and_the_wanted_band_stand_beside_the_field() -> None:
+    by = script()
+    assert question(by, "ph.ph").facts == (("last time", "6.0 (yesterday)"), ("wanted", "5.6 to 6.2"))
+    assert question(by, "level.level").facts == (("last time", "47 (yesterday)"), ("marks", "30 to 60"))
+    added = Poured(id="p", seq=2, at=NOW - DAY / 2, what="water", litres=10.0)
+    topped = script(events=(YESTERDAY, added))
+    assert question(topped, "level.level").facts[1] == ("with water added since", "57")
+
+
+def test_same_as_last_is_never_offered_where_a_dose_is_computed_from_it() -> None:
+    by = script(events=(replace(YESTERDAY, at=NOW - 8 * DAY),))
+    offered = {q.key for s in by.stops for q in s.questions if q.same}
+    assert offered == {"Top.flow", "Low.flow"}
+    assert question(by, "Top.flow").same == "2.0 L/min"
+
+
+@pytest.mark.parametrize(
+    ("days", "looks", "doubt", "kind"),
+    [
+        (6, {}, (), Kind.CHOICE),
+        (7, {}, (), Kind.NUMBER),
+        (2, {"Top.flow": "smooth-stream"}, (), Kind.CHOICE),
+        (2, {"Top.flow": "weak-or-gulping"}, (), Kind.NUMBER),
+        (2, {}, ("flow.Top",), Kind.NUMBER),
+    ],
+)
+def test_flow_is_timed_weekly_or_when_the_last_look_was_odd(
+    days: int, looks: dict[str, str], doubt: tuple[str, ...], kind: Kind
+) -> None:
+    timed = replace(YESTERDAY, at=NOW - days * DAY, doubt=doubt)
+    looked = Reading(id="r2", seq=2, at=NOW - DAY, looks=looks)
+    assert question(script(events=(timed, looked)), "Top.flow").kind is kind
+
+
+def test_flow_that_was_never_timed_is_timed() -> None:
+    assert question(script(events=()), "Top.flow").kind is Kind.NUMBER
+
+
+def test_flow_is_asked_in_seconds_for_the_jug_or_in_litres_a_minute() -> None:
+    jug = question(script(events=()), "Top.flow")
+    assert jug.ask == "Hold the 2 litre jug under its outlet. How many seconds until it is full?"
+    assert (jug.jug_l, jug.unit) == (2.0, "seconds for the 2 litre jug, or a number with L/min")
+    cup = question(script(replace(RACK, measuring=Measuring()), events=()), "Top.flow")
+    assert (cup.jug_l, cup.unit) == (None, "litres a minute")
+    reading, _said = finished(script(events=()), {"Top.flow": "40", "Low.flow": "2.9 L/min"})
+    assert reading.flow_l_min == {"Top": pytest.approx(3.0), "Low": pytest.approx(2.9)}
+
+
+def test_what_was_seen_last_time_is_said_after_the_look_and_not_before() -> None:
+    by = script()
+    roots = question(by, "Top.roots")
+    assert not roots.facts
+    assert roots.after == "Last time (yesterday): tan tips, still firm."
+
+
+def test_a_round_leaves_one_reading_with_what_was_typed() -> None:
+    reading, said = finished(
+        script(),
+        {
+            "level.level": "44",
+            "conductivity.conductivity": "1.30",
+            "Top.roots": "2",
+            "Low.leaves": "4 white fluff",
+            "floor.floor": "5",
+        },
+    )
+    assert (reading.level_l, reading.conductivity_ms_cm, reading.ph, reading.temperature_c) == (
+        44,
+        1.3,
+        6.0,
+        20.0,
+    )
+    assert reading.looks["Top.roots"] == "tan-firm"
+    assert reading.looks["Low.leaves"] == "else"
+    assert reading.notes == {"Low": "leaves: white fluff"}
+    assert reading.not_done == {"floor.floor": "could-not-look"}
+    assert (reading.source, reading.doubt, reading.by) == ("round", (), "Mo")
+    assert "conductivity: 1.30 mS/cm, 20.0 °C" in said
+    assert "1.30 mS/cm is below the band, 1.40 to 1.80." in said
+    assert "[!] Top, roots: root tips tan" in said
+    assert "[!] Low, leaves: white fluff" in said
+    assert "Not done: floor (could not look)." in said
+
+
+def test_the_reading_stands_at_its_first_figure_of_the_water() -> None:
+    reading, _said = finished(script())
+    assert reading.at == NOW
+
+
+def test_unusual_values_are_kept_with_both_keyings() -> None:
+    by = script()
+    walk = WALK
+    for key, typed in (
+        ("level.level", "46"),
+        ("conductivity.conductivity", "15.0"),
+        ("conductivity.conductivity", "1.52"),
+        ("conductivity.temperature", "20"),
+        ("ph.ph", "8.4"),
+        ("ph.ph", "9.0"),
+    ):
+        turn = enter(walk, by, key=key, typed=typed, now=NOW, by="Mo")
+        walk = turn.walk
+    assert turn.notice.startswith("[!] Two readings that don't agree.")
+    walk, _turns = walked(by, {}, walk=walk)
+    (reading,) = by.finish(walk, fold(walk.entries), NOW).events
+    assert isinstance(reading, Reading)
+    assert (reading.conductivity_ms_cm, reading.ph) == (1.52, 9.0)
+    assert reading.first == {"conductivity": 15.0, "ph": 8.4}
+    assert reading.doubt == ("ph",)
+    assert (
+        "[!] pH: two readings that don't agree; measure it again later."
+        in by.finish(walk, fold(walk.entries), NOW).said
+    )
+
+
+def test_twice_the_same_is_true_and_marked() -> None:
+    by = script()
+    walk = WALK
+    for key, typed in (
+        ("level.level", "46"),
+        ("conductivity.conductivity", "1.5"),
+        ("conductivity.temperature", "20"),
+        ("ph.ph", "7.4"),
+        ("ph.ph", "7.4"),
+    ):
+        walk = enter(walk, by, key=key, typed=typed, now=NOW, by="Mo").walk
+    walk, _turns = walked(by, {}, walk=walk)
+    finish = by.finish(walk, fold(walk.entries), NOW)
+    assert "[!] pH: unusual, and measured twice the same." in finish.said
+
+
+def test_a_level_above_what_the_reservoir_holds_is_refused() -> None:
+    with pytest.raises(RefusedError, match="can't be: the full mark is at 60 litres"):
+        enter(WALK, script(), key="level.level", typed="470", now=NOW, by="Mo")
+
+
+def test_a_pause_says_what_was_found_what_is_odd_and_what_is_open() -> None:
+    by = script()
+    walk = enter(WALK, by, key="level.level", typed="46", now=NOW, by="Mo").walk
+    walk = enter(walk, by, key="conductivity.conductivity", typed="1.2", now=NOW, by="Mo").walk
+    walk = skip(walk, by, key="conductivity.temperature", reason="no-tool", now=NOW, by="Mo").walk
+    for key, typed in (("ph.ph", "6.0"), ("pump.pump", "2"), ("pump.air", "1")):
+        walk = enter(walk, by, key=key, typed=typed, now=NOW, by="Mo").walk
+    pause = asked(walk, by)
+    assert pause is not None
+    assert pause.before == (
+        "level: 46 litres",
+        "conductivity: 1.20 mS/cm",
+        "pH: 6.0",
+        "pump and air pump: pump noisy, fine bubbles",
+        "1.20 mS/cm is below the band, 1.40 to 1.80.",
+        "[!] pump: pump noisy",
+        "Not done: temperature (the tool is missing or its battery is flat).",
+    )
+
+
+def test_an_outlet_that_gives_less_than_the_one_above_is_marked() -> None:
+    by = script(events=())
+    _walk, turns = walked(by, {"Top.flow": "60", "Low.flow": "90"})
+    said = [turn.notice for turn in turns if "clearly less" in turn.notice]
+    assert said == [
+        "[!] Low gives clearly less than Top above it (2.0). Is this pipe filling, or wet outside?"
+    ]
+
+
+def test_a_meter_without_compensation_is_brought_to_25_degrees() -> None:
+    rack = replace(RACK, meter=Meter(temperature_compensated=False))
+    by = script(rack)
+    assert [q.key for q in by.stops[1].questions] == ["conductivity.temperature", "conductivity.conductivity"]
+    reading, _said = finished(by, {"conductivity.conductivity": "1.35"})
+    assert reading.conductivity_ms_cm == pytest.approx(1.5)
+    walk = enter(WALK, by, key="level.level", typed="46", now=NOW, by="Mo").walk
+    walk = skip(walk, by, key="conductivity.temperature", reason="no-tool", now=NOW, by="Mo").walk
+    walk, _turns = walked(by, {}, walk=walk)
+    (bare,) = by.finish(walk, fold(walk.entries), NOW).events
+    assert isinstance(bare, Reading)
+    assert bare.doubt == ("conductivity",)
+
+
+def test_nothing_read_is_a_round_too() -> None:
+    by = script()
+    walk = WALK
+    while (q := asked(walk, by)) is not None:
+        if q.kind is Kind.PAUSE:
+            walk = enter(walk, by, key=q.key, typed="", now=NOW, by="Mo").walk
+        else:
+            walk = skip(walk, by, key=q.key, reason="other", text="on holiday", now=NOW, by="Mo").walk
+    finish = by.finish(walk, fold(walk.entries), NOW + DAY)
+    (reading,) = finish.events
+    assert isinstance(reading, Reading)
+    assert reading.at == NOW + DAY
+    assert len(reading.not_done) == 15
+    assert reading.notes["level"] == "level: on holiday"
+
+
+def test_notes_of_the_stations_are_kept() -> None:
+    by = script()
+    walk = note(WALK, by, text="lid was off [/x]", now=NOW, by="Mo").walk
+    walk, _turns = walked(by, {}, walk=walk)
+    (reading,) = by.finish(walk, fold(walk.entries), NOW).events
+    assert isinstance(reading, Reading)
+    assert reading.notes == {"level": "lid was off [/x]"}
+
+
+def test_a_tier_named_like_a_station_or_with_braces_keeps_its_own_place() -> None:
+    rack = replace(RACK, tiers=(replace(TOP, name="level"), replace(TOP, name="{tier} [/]")))
+    by = script(rack)
+    assert [s.id for s in by.stops if s.section == "tiers"] == ["tier level", "{tier} [/]"]
+    reading, _said = finished(by)
+    assert set(reading.looks) > {"level.roots", "{tier} [/].roots"}
+
+
+def test_a_household_that_is_asked_too_often_is_told_how_to_widen() -> None:
+    events = [replace(YESTERDAY, id=f"r{n}", at=NOW - (30 - n) * DAY, first={"ph": 9.0}) for n in range(20)]
+    _reading, said = finished(script(events=events))
+    assert said[-1].startswith("More than one answer in ten was asked about lately.")
+    wide = script(replace(RACK, extra={"round": {"widen": 2}}))
+    assert wide.facts.habits["ph"].widen == 2.0
+    assert script(replace(RACK, extra={"round": {"widen": "much"}})).facts.habits["ph"].widen == 1.0
+
+
+def test_what_happens_during_the_round_does_not_change_what_is_asked() -> None:
+    later = replace(YESTERDAY, id="r9", at=NOW + timedelta(minutes=3), flow_l_min={"Top": 1.0})
+    assert script(events=(YESTERDAY, later)).stops == script().stops
+
+
+def test_the_prompt_lists_the_stations_with_what_was_found() -> None:
+    by = script()
+    walk = enter(WALK, by, key="level.level", typed="44", now=NOW, by="Mo").walk
+    shown = prompt(walk, by)
+    assert shown is not None
+    assert [row.name for row in shown.rows] == [
+        "level",
+        "conductivity",
+        "pH",
+        "pump and air pump",
+        "Top",
+        "Low",
+        "fall back and leaks",
+    ]
+    assert shown.rows[0].found == "44 litres"
