@@ -82,7 +82,7 @@ def from_alkalinity(table: Table, h: float, totals: Sequence[float], *, alkalini
         return bare
     if state.dic > 1.0:
         raise NoSolutionError(f"An alkalinity of {1000.0 * alkalinity:.3g} meq can't be had at so low a pH.")
-    return state
+    return state._replace(alkalinity=alkalinity)
 
 
 def with_dic(totals: Sequence[float], dic: float) -> tuple[float, ...]:

@@ -3,24 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import isfinite, log10
 from types import MappingProxyType
 
 from tendtui.chemistry import carbonate, conductivity, minerals
+from tendtui.chemistry.composition import (
+    NAMES,
+    check_temperature,
+    checked_ph,
+    checked_totals,
+    strong_ions,
+)
 from tendtui.chemistry.equilibrium import TOTALS, Table, log_k, table_at
 from tendtui.chemistry.reagents import reagent
-from tendtui.chemistry.solve import CHARGES, Direction, NoSolutionError, State, at_balance, at_h
+from tendtui.chemistry.solve import Direction, NoSolutionError, State, at_balance, at_h
 from tendtui.chemistry.speciation import distribution, log_activity
-
-NAMES = TOTALS[:-1]
-"""Names a composition is given in."""
-
-COLDEST_C, WARMEST_C = 0.0, 50.0
-"""[°C] range the constants are used in; checked against an independent engine from 12 to 30."""
-
-LOWEST_PH, HIGHEST_PH = 1.0, 13.0
-"""Range of pH that may be asked for; checked against an independent engine from 3 to 10."""
 
 STRONGEST_MOL_KG = 1.0
 """[mol/kg] ionic strength past which activity coefficients by Davies mean nothing."""
@@ -45,8 +43,8 @@ class Solution:
     """Ionic strength. [mol/kg]"""
     pco2_atm: float
     """CO2 pressure it would stand in balance with. [atm]"""
-    _totals: tuple[float, ...]
-    _state: State
+    _totals: tuple[float, ...] = field(repr=False)
+    _state: State = field(repr=False)
 
     @classmethod
     def at_ph(
@@ -77,15 +75,15 @@ class Solution:
                 is given, or they can't be had at this pH.
         """
         carbonate.check_one_given(alkalinity_meq=alkalinity_meq, dic_mmol=dic_mmol, pco2_atm=pco2_atm)
-        amounts, table = _checked(totals, temperature_c=temperature_c), table_at(temperature_c)
-        h = 10.0 ** -_checked_ph(ph)
+        amounts, table = checked_totals(totals, temperature_c=temperature_c), table_at(temperature_c)
+        h = 10.0 ** -checked_ph(ph)
         if alkalinity_meq is not None:
             state = carbonate.from_alkalinity(table, h, amounts, alkalinity=alkalinity_meq / 1000.0)
         elif dic_mmol is not None:
             state = at_h(table, h, carbonate.with_dic(amounts, dic_mmol / 1000.0))
         else:
             state = at_h(table, h, amounts, co2=carbonate.co2_activity(table, pco2_atm=pco2_atm or 0.0))
-        closing = state.alkalinity - _strong_ions(amounts)
+        closing = state.alkalinity - strong_ions(amounts)
         return _solution(
             table, carbonate.with_dic(amounts, state.dic), closing, state, temperature_c=temperature_c
         )
@@ -119,7 +117,7 @@ class Solution:
         carbonate.check_one_given(dic_mmol=dic_mmol, pco2_atm=pco2_atm)
         if not isfinite(closing_meq):
             raise ValueError("closing_meq must be a number.")
-        amounts, closing = _checked(totals, temperature_c=temperature_c), closing_meq / 1000.0
+        amounts, closing = checked_totals(totals, temperature_c=temperature_c), closing_meq / 1000.0
         if dic_mmol is not None:
             return _balanced(
                 carbonate.with_dic(amounts, dic_mmol / 1000.0), closing, temperature_c=temperature_c
@@ -165,7 +163,7 @@ class Solution:
         """
         if temperature_c == self.temperature_c:
             return self
-        _check_temperature(temperature_c=temperature_c)
+        check_temperature(temperature_c=temperature_c)
         return _balanced(
             self._totals, self.closing_meq / 1000.0, temperature_c=temperature_c, start=self._state
         )
@@ -239,7 +237,7 @@ class Solution:
         try:
             state = at_h(
                 table,
-                10.0 ** -_checked_ph(ph),
+                10.0 ** -checked_ph(ph),
                 self._totals,
                 co2=co2,
                 direction=_direction(formula),
@@ -314,41 +312,15 @@ def mix(first: Solution, first_l: float, second: Solution, second_l: float) -> S
     )
 
 
-def _strong_ions(totals: tuple[float, ...]) -> float:
-    return sum(charge * total for charge, total in zip(CHARGES, totals, strict=True))
-
-
 def _direction(formula: str) -> Direction:
     brings = dict(reagent(formula).brings)
     totals = tuple(brings.get(name, 0.0) for name in TOTALS)
-    return Direction(totals, _strong_ions(totals))
+    return Direction(totals, strong_ions(totals))
 
 
 def _is_sensible(state: State) -> bool:
     most = max(state.amount, state.ionic_strength_mol_kg)
     return state.amount > -_ROUNDING_MOL_KG and most <= STRONGEST_MOL_KG
-
-
-def _check_temperature(*, temperature_c: float) -> None:
-    if not COLDEST_C <= temperature_c <= WARMEST_C:
-        raise ValueError(f"The temperature must lie between {COLDEST_C:g} and {WARMEST_C:g} °C.")
-
-
-def _checked_ph(ph: float) -> float:
-    if not LOWEST_PH <= ph <= HIGHEST_PH:
-        raise ValueError(f"The pH must lie between {LOWEST_PH:g} and {HIGHEST_PH:g}.")
-    return ph
-
-
-def _checked(totals: Mapping[str, float], *, temperature_c: float) -> tuple[float, ...]:
-    """Give the totals in mol/kg and the solver's order, carbonate 0."""
-    _check_temperature(temperature_c=temperature_c)
-    for name, amount in totals.items():
-        if name not in NAMES:
-            raise ValueError(f"There is no “{name}” in the model; it knows {', '.join(NAMES)}.")
-        if not (isfinite(amount) and amount >= 0.0):
-            raise ValueError(f"The amount of {name} must be a number of 0 or more.")
-    return (*(totals.get(name, 0.0) / 1000.0 for name in NAMES), 0.0)
 
 
 def _balanced(
@@ -361,7 +333,7 @@ def _balanced(
 ) -> Solution:
     table = table_at(temperature_c)
     co2 = None if pco2_atm is None else carbonate.co2_activity(table, pco2_atm=pco2_atm)
-    state = at_balance(table, totals, _strong_ions(totals) + closing, co2=co2, start=start)
+    state = at_balance(table, totals, strong_ions(totals) + closing, co2=co2, start=start)
     return _solution(
         table, carbonate.with_dic(totals, state.dic), closing, state, temperature_c=temperature_c
     )
@@ -375,7 +347,7 @@ def _solution(
     return Solution(
         temperature_c=temperature_c,
         ph=-log10(state.h),
-        alkalinity_meq=1000.0 * (_strong_ions(totals) + closing),
+        alkalinity_meq=1000.0 * (strong_ions(totals) + closing),
         closing_meq=1000.0 * closing,
         ionic_strength_mol_kg=state.ionic_strength_mol_kg,
         pco2_atm=state.co2 / table.henry,
