@@ -15,9 +15,10 @@ from tendtui.core.slow_rules import SlowRules
 from tendtui.core.task import Task
 from tendtui.words import _
 
-__all__ = ["Asked", "TaskDue", "due_tasks"]
+__all__ = ["CHANGE", "Asked", "TaskDue", "due_tasks"]
 
-_CHANGE = "change-water"
+CHANGE = "change-water"
+"""The task that stands for change day."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,8 +90,8 @@ def due_tasks(
         asked=asked or {},
     )
     when_done = last_done(tasks, events, done, now)
-    change = next((task for task in tasks if task.id == _CHANGE), None)
-    change_due = None if change is None else _next(change, when_done.get(_CHANGE), day)
+    change = next((task for task in tasks if task.id == CHANGE), None)
+    change_due = None if change is None else _next(change, when_done.get(CHANGE), day)
     return tuple(_due(task, when_done.get(task.id), change_due, day) for task in tasks)
 
 

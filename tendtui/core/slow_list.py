@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from tendtui.core.due import Asked, TaskDue, due_tasks
+from tendtui.core.change_rules import change_asked
+from tendtui.core.due import CHANGE, Asked, TaskDue, due_tasks
 from tendtui.core.event import Event, Plants
 from tendtui.core.finding import Finding
 from tendtui.core.finding_follow import OpenFinding, open_findings
+from tendtui.core.recurrence import read_cadence
 from tendtui.core.slow_rules import SlowRules, read_rules
 from tendtui.core.task import GROUPS, Task, fits
 from tendtui.core.task_tables import read_own_tasks, read_tasks
@@ -49,6 +51,7 @@ def slow_list(
     now: datetime,
     *,
     asked: Mapping[str, Asked] | None = None,
+    top_ms_cm: float | None = None,
 ) -> SlowList:
     """Make the slow list.
 
@@ -58,15 +61,19 @@ def slow_list(
         events: Effective events, in time order.
         done: Task id -> last done, as the state file remembers it.
         now: With offset.
-        asked: Task id -> a moment at which a change rule or a batch of plants wants it done.
+        asked: Task id -> a moment at which a batch of plants wants it done.
+        top_ms_cm: Top of the wanted band; None: the rack's own target. [mS/cm]
     """
-    tasks, findings = tasks_of(data, rack)
     rules = rules_of(data)
+    tasks, findings = tasks_of(data, rack)
+    tasks = tuple(_by_target(task, rack) for task in tasks)
+    change = change_asked(rack, events, now, rules=rules, top_ms_cm=top_ms_cm)
+    wanted = {**(asked or {}), **({} if change is None else {CHANGE: change})}
     planted = any(isinstance(event, Plants) for event in events)
     standing = not planted or any(tier.plants for tier in rack.tiers) or _any_left(events)
     fitting = [task for task in tasks if fits(task, rack, plants=standing)]
     return SlowList(
-        dues=due_tasks(fitting, rack, events, done, now, rules=rules, asked=asked),
+        dues=due_tasks(fitting, rack, events, done, now, rules=rules, asked=wanted),
         findings=findings,
         open=open_findings(events),
         rules=rules,
@@ -97,6 +104,14 @@ def tasks_behind(dues: Sequence[TaskDue], name: str) -> tuple[Task, ...]:
         return tuple(due.task for due in dues if due.task.id == name)
     members = [due for due in dues if due.task.group == name and not due.task.silenced]
     return tuple(due.task for due in members if due.is_due) or tuple(due.task for due in members)
+
+
+def _by_target(task: Task, rack: Rack) -> Task:
+    """Let the rack's own days between changes stand, unless the grower gave the task a cadence."""
+    days = rack.target.change_every_days
+    if task.id != CHANGE or days is None or task.own:
+        return task
+    return replace(task, cadence=read_cadence(f"every {days} days"))
 
 
 def _tables(data: Mapping[str, object]) -> list[Mapping[str, object]]:

@@ -28,12 +28,14 @@ class SlowRules:
     change_ceiling_days: int
     tanks_added: float
     """Tanks of water added since the change that ask for the next."""
-    soft_ms_cm: float
-    """Source water under this is soft. [mS/cm]"""
-    hard_ms_cm: float
-    """Source water over this is salty. [mS/cm]"""
-    creep_share: float
-    """Rise of the full-mark strength on water alone, as a share of the band's top, that asks for a change."""
+    usual_ms_cm: float
+    """Source water for which one tank added asks for a change. [mS/cm]"""
+    least_weight: float
+    """Least weight of water added, however soft it is."""
+    most_weight: float
+    """Greatest weight of water added, however salty it is."""
+    creep_ms_cm: float
+    """Rise at the full mark on water alone that counts as creeping. [mS/cm]"""
     sick_days: int
     """How long sick roots seen in a round speak for a change. [d]"""
     alike_percent: float
@@ -62,9 +64,10 @@ def read_rules(table: Mapping[str, Mapping[str, float]]) -> SlowRules:
         change_habit_days=int(change["habit_days"]),
         change_ceiling_days=int(change["ceiling_days"]),
         tanks_added=float(change["tanks_added"]),
-        soft_ms_cm=float(change["soft_ms_cm"]),
-        hard_ms_cm=float(change["hard_ms_cm"]),
-        creep_share=float(change["creep_share"]),
+        usual_ms_cm=float(change["usual_ms_cm"]),
+        least_weight=float(change["least_weight"]),
+        most_weight=float(change["most_weight"]),
+        creep_ms_cm=float(change["creep_ms_cm"]),
         sick_days=int(change["sick_days"]),
         alike_percent=float(table["flow"]["alike_percent"]),
         fallen_percent=float(table["flow"]["fallen_percent"]),
