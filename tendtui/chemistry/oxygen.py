@@ -28,7 +28,8 @@ def oxygen_saturation_mg_l(*, temperature_c: float, altitude_m: float = 0.0) -> 
 
     Source:
         Benson & Krause, Limnol. Oceanogr. 29:620 (1984), as adopted in Standard Methods for the Examination
-        of Water and Wastewater, 4500-O (1985); pressure term of the same.
+        of Water and Wastewater, 4500-O (1985); pressure term of the same,
+        from memory.
     """
     if not COLDEST_C <= temperature_c <= WARMEST_C:
         raise ValueError(f"The water must be between {COLDEST_C:g} and {WARMEST_C:g} °C.")
@@ -60,7 +61,7 @@ def air_pressure_atm(*, altitude_m: float) -> float:
         ValueError: If the altitude is out of range.
 
     Source:
-        International Standard Atmosphere, ISO 2533:1975.
+        International Standard Atmosphere, ISO 2533:1975 (from memory).
     """
     if not LOWEST_M <= altitude_m <= HIGHEST_M:
         raise ValueError(f"The altitude must lie between {LOWEST_M:g} and {HIGHEST_M:g} m.")

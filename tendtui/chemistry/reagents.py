@@ -17,7 +17,7 @@ class Reagent:
     formula_weight_g_mol: float
     """Weight of one mole, without water of crystallisation. [g/mol]
 
-    Source: standard atomic weights, abridged, IUPAC 2021, Pure Appl. Chem. 94:573 (2022).
+    Source: standard atomic weights, abridged, IUPAC 2021, Pure Appl. Chem. 94:573 (2022), from memory.
     """
     brings: tuple[tuple[str, float], ...]
     """Totals that one mole adds; DIC is carbonate."""

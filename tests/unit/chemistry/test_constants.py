@@ -1,4 +1,7 @@
-"""Constants against values of other sources than the ones they were taken from."""
+"""Constants against values of other sources than the ones they were taken from.
+
+The measured values and the papers named beside them are from memory; the tolerances allow for that.
+"""
 
 from __future__ import annotations
 

@@ -130,7 +130,8 @@ def test_a_search_for_a_dose_that_does_not_settle_finds_no_dose(
 
 
 def test_a_strong_brine_still_conducts_about_as_measured() -> None:
-    # Robinson & Stokes, Electrolyte Solutions, 2nd ed. 1959, appendix 6.3: 117.3 S cm²/mol at 0.5 mol/L
+    # Robinson & Stokes, Electrolyte Solutions, 2nd ed. 1959, appendix 6.3: 117.3 S cm²/mol at 0.5
+    # mol/L (from memory)
     brine = Solution.from_totals({"K": 510.0, "Cl": 510.0}, temperature_c=25.0, dic_mmol=0.0)
     assert brine.conductivity_us_cm == pytest.approx(58650.0, rel=0.1)
 
