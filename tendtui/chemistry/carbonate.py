@@ -11,7 +11,8 @@ from tendtui.chemistry.solve import DIC, Direction, NoSolutionError, State, at_h
 OUTDOOR_AIR_CO2_ATM = 420e-6
 """[atm] carbon dioxide in outdoor air.
 
-Source: Lan & Keeling, Trends in CO2, NOAA Global Monitoring Laboratory: 420 µmol/mol in 2022-2023 (from memory).
+Source: Lan & Keeling, Trends in CO2, NOAA Global Monitoring Laboratory: 420 µmol/mol in 2022-2023 (from
+memory).
 """
 
 CARBON_DIOXIDE = Direction(tuple(float(name == "DIC") for name in TOTALS), 0.0)

@@ -5,8 +5,8 @@ protons and, for an ion pair, one cation.
 A constant is log10 at 25 °C with a reaction enthalpy, or six coefficients of
 ``a + b T + c/T + d log10 T + e/T² + f T²`` with T in kelvin.
 
-Sources, by the tag that stands beside each constant. The values were read in the database files named; that a value
-there goes back to PB or N is from memory.
+Sources, by the tag that stands beside each constant. The values were read in the database files named; that
+a value there goes back to PB or N is from memory.
 
 P   Parkhurst & Appelo, Description of input and examples for PHREEQC version 3, U.S. Geological
     Survey Techniques and Methods 6-A43 (2013), database phreeqc.dat.
