@@ -29,8 +29,8 @@ FLOW_DAYS = range(6, LAST_DAY + 1, 7)
 HEAT = range(48, 55)
 CHANGE_DAY = 35
 TYPO_DAY = 21
-LEAF = "lettuce (leaf)"
-CHARD = "Swiss chard (silverbeet)"
+LEAF = "lettuce"
+CHARD = "chard"
 
 
 @dataclass(slots=True)

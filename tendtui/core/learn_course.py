@@ -1,0 +1,233 @@
+"""The course of the tank: its readings in order, with the litres that stood there, and what went in between.
+
+Learning, patterns and forecasts all read the log through these values. A doubtful value counts as not read.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
+from functools import cached_property
+from itertools import pairwise
+
+from tendtui.core.event import Change, Event, Poured, Reading, effective
+from tendtui.core.rack import Rack
+from tendtui.core.salt import at_full_ms_cm, salt_ms_cm_l
+from tendtui.core.tank import litres_of
+from tendtui.core.tier_volume import litres_in_pipes
+
+__all__ = ["Course", "Point", "Span", "course_of", "pipes_of"]
+
+CARRIED = timedelta(hours=12)
+"""How long a level, moved by what was poured, stands in for one not read (common practice, no source)."""
+
+USUAL_SOURCE_MS_CM = 0.3
+"""Taken where the source water's conductivity isn't known (common practice, no source). [mS/cm]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Point:
+    """One reading, as far as it can be believed."""
+
+    reading: Reading
+    at: datetime
+    place: int
+    """Its place among all events that count."""
+    level_l: float | None = None
+    """As read, or carried for some hours through what was poured. [L]"""
+    level_was_read: bool = False
+    conductivity_ms_cm: float | None = None
+    ph: float | None = None
+    temperature_c: float | None = None
+    pipes_l: float = 0.0
+    full_l: float = 0.0
+    source_ms_cm: float = USUAL_SOURCE_MS_CM
+
+    @property
+    def litres_l(self) -> float | None:
+        """Give reservoir and pipes. [L]."""
+        return None if self.level_l is None else self.level_l + self.pipes_l
+
+    @property
+    def salt(self) -> float | None:
+        """Give conductivity times litres. [mS/cm·L]."""
+        if self.litres_l is None or self.conductivity_ms_cm is None:
+            return None
+        return salt_ms_cm_l(conductivity_ms_cm=self.conductivity_ms_cm, litres_l=self.litres_l)
+
+    @property
+    def at_full_ms_cm(self) -> float | None:
+        """Give the conductivity that topping up with source water would leave. [mS/cm]."""
+        if self.level_l is None or self.conductivity_ms_cm is None:
+            return None
+        return at_full_ms_cm(
+            conductivity_ms_cm=self.conductivity_ms_cm,
+            level_l=self.level_l,
+            full_l=self.full_l,
+            pipes_l=self.pipes_l,
+            source_ms_cm=self.source_ms_cm,
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Span:
+    """From one reading to a later one."""
+
+    first: Point
+    last: Point
+    poured: tuple[Poured, ...] = ()
+    """What went in, or was drained, between them, in order."""
+    changed: bool = False
+    """Whether the solution was changed between them."""
+
+    @property
+    def days(self) -> float:
+        """Give its length. [days]."""
+        return (self.last.at - self.first.at) / timedelta(days=1)
+
+    @property
+    def water_l(self) -> float:
+        """Give the source water added. [L]."""
+        return sum(p.litres or 0.0 for p in self.poured if p.what == "water")
+
+    @property
+    def drained_l(self) -> float:
+        """Give what was drained. [L]."""
+        return sum(p.litres or 0.0 for p in self.poured if p.what == "drained")
+
+    @property
+    def bottles(self) -> tuple[Poured, ...]:
+        """Give the pourings from bottles."""
+        return tuple(p for p in self.poured if p.what not in ("water", "drained"))
+
+    @property
+    def drunk_l(self) -> float | None:
+        """Give what left by itself: drunk, evaporated or leaked. [L]."""
+        if self.changed or not (self.first.level_was_read and self.last.level_was_read):
+            return None
+        if self.first.level_l is None or self.last.level_l is None:
+            return None
+        return self.first.level_l + sum(litres_of(p) for p in self.poured) - self.last.level_l
+
+    @property
+    def drunk_l_day(self) -> float | None:
+        """Give the same for a day; spans under half a day tell too little. [L/day]."""
+        drunk = self.drunk_l
+        return None if drunk is None or self.days < 0.5 else drunk / self.days
+
+
+@dataclass(frozen=True, kw_only=True)
+class Course:
+    """All of it, oldest first."""
+
+    rack: Rack
+    events: tuple[Event, ...]
+    """Those that count."""
+    points: tuple[Point, ...] = ()
+    changes: tuple[Change, ...] = ()
+    pourings: tuple[Poured, ...] = ()
+    _places: dict[str, int] = field(default_factory=dict, repr=False)
+
+    @cached_property
+    def rounds(self) -> tuple[Point, ...]:
+        """Give the readings with a level: those of rounds."""
+        return tuple(p for p in self.points if p.level_was_read)
+
+    @cached_property
+    def spans(self) -> tuple[Span, ...]:
+        """Give the spans between one round and the next."""
+        return tuple(self.span(a, b) for a, b in pairwise(self.rounds))
+
+    @cached_property
+    def steps(self) -> tuple[Span, ...]:
+        """Give the spans between one reading of any kind and the next."""
+        return tuple(self.span(a, b) for a, b in pairwise(self.points))
+
+    def span(self, first: Point, last: Point) -> Span:
+        """Give what lies between two readings."""
+        between = self.events[first.place + 1 : last.place]
+        return Span(
+            first=first,
+            last=last,
+            poured=tuple(e for e in between if isinstance(e, Poured)),
+            changed=any(isinstance(e, Change) for e in between),
+        )
+
+    def since(self, at: datetime) -> Course:
+        """Give the same without the readings before a moment."""
+        return replace(self, points=tuple(p for p in self.points if p.at >= at))
+
+    def water_since_change_l(self) -> float:
+        """Give the source water added since the last change. [L]."""
+        since = self.changes[-1].at if self.changes else None
+        return sum(
+            p.litres or 0.0 for p in self.pourings if p.what == "water" and (since is None or p.at > since)
+        )
+
+
+def pipes_of(rack: Rack) -> float:
+    """Give the litres in the pipes; none where a tier's measures can't be. [L]."""
+    try:
+        return litres_in_pipes(rack)
+    except ValueError:
+        return 0.0
+
+
+def course_of(rack: Rack, events: Iterable[Event], *, until: datetime | None = None) -> Course:
+    """Put the log in order.
+
+    Args:
+        rack: The rack.
+        events: The log, in any order, replaced events among them or not.
+        until: Leave out what was later; None: all of it.
+    """
+    known = tuple(e for e in effective(events) if until is None or e.at <= until)
+    return Course(
+        rack=rack,
+        events=known,
+        points=tuple(_points(rack, known)),
+        changes=tuple(e for e in known if isinstance(e, Change)),
+        pourings=tuple(e for e in known if isinstance(e, Poured)),
+    )
+
+
+def _points(rack: Rack, events: tuple[Event, ...]) -> Iterable[Point]:
+    level: float | None = None
+    level_at: datetime | None = None
+    pipes_l = pipes_of(rack)
+    source = rack.source.conductivity_ms_cm
+    for place, event in enumerate(events):
+        match event:
+            case Poured() if level is not None:
+                level += litres_of(event)
+            case Change():
+                level, level_at = _refilled(event, level), event.at
+            case Reading():
+                read = None if "level" in event.doubt else event.level_l
+                if read is not None:
+                    level, level_at = read, event.at
+                fresh = level_at is not None and event.at - level_at <= CARRIED
+                yield Point(
+                    reading=event,
+                    at=event.at,
+                    place=place,
+                    level_l=level if fresh else None,
+                    level_was_read=read is not None,
+                    conductivity_ms_cm=_sure(event, event.conductivity_ms_cm, "conductivity"),
+                    ph=_sure(event, event.ph, "ph"),
+                    temperature_c=_sure(event, event.temperature_c, "temperature"),
+                    pipes_l=pipes_l,
+                    full_l=rack.reservoir.full_l,
+                    source_ms_cm=USUAL_SOURCE_MS_CM if source is None else source,
+                )
+            case _:
+                pass
+
+
+def _refilled(change: Change, level_l: float | None) -> float | None:
+    return level_l if change.litres is None else change.litres
+
+
+def _sure(reading: Reading, value: float | None, name: str) -> float | None:
+    return None if name in reading.doubt else value

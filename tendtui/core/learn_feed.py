@@ -1,0 +1,151 @@
+"""What pourings say about the feed's strength and the tank's litres, from conductivity before and after."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from math import hypot, sqrt
+
+from tendtui.core.dose_model import CURVE, poured_strengths
+from tendtui.core.learn_course import Course, Span
+from tendtui.core.learn_factor import Evidence
+from tendtui.core.plan import Pour
+from tendtui.core.rack import Rack
+
+__all__ = ["At", "conductivity_spread", "feed_evidence", "pipes_evidence"]
+
+SOON = timedelta(hours=8)
+"""Within this time plants move the strength by less than the meter's step (common practice, no source)."""
+
+HANDS = 0.03
+"""Spread of one pouring as a share: the eye at the mark, twice (common practice, no source)."""
+
+PARTS_ALIKE = 0.15
+"""How far the parts of a feed may differ in their label share and still tell of the feed as a whole."""
+
+GAIN_MISFIT = 0.02
+"""What the model of conductivity leaves unexplained, as a share (ec.csv, public tables: within 1.5 %)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class At:
+    """Evidence and when it was had."""
+
+    at: datetime
+    evidence: Evidence
+
+
+def conductivity_spread(rack: Rack) -> float:
+    """Give the spread of one conductivity reading: noise and the step's own rounding. [mS/cm].
+
+    Args:
+        rack: Its meter.
+    """
+    return sqrt(0.006**2 + rack.meter.conductivity_step_ms_cm**2 / 12.0)
+
+
+def feed_evidence(course: Course, *, label_ms_cm: float) -> tuple[At, ...]:
+    """Give what each feeding adds, over what the label says it adds.
+
+    Args:
+        course: The log.
+        label_ms_cm: What all parts at label strength add to the source water. [mS/cm]
+    """
+    return tuple(_feedings(course, label_ms_cm))
+
+
+def pipes_evidence(course: Course) -> tuple[At, ...]:
+    """Give what each topping up with water alone says of the litres in the pipes, over those believed."""
+    return tuple(_dilutions(course))
+
+
+def _strength(ms_cm: float) -> float:
+    """Give what adds up by litres: conductivity to the power 1/CURVE."""
+    return float(max(ms_cm, 1e-6) ** (1.0 / CURVE))
+
+
+def _feedings(course: Course, label_ms_cm: float) -> Iterator[At]:
+    for span in _mixed(course):
+        labels = _labels(course.rack, span)
+        if labels is None or not labels > 0.0:
+            continue
+        before, after, litres, then = _ends(span)
+        source = span.first.source_ms_cm
+        unit = _strength(source + label_ms_cm) - _strength(source)
+        whole = litres + span.water_l + sum((p.ml or 0.0) / 1000.0 for p in span.bottles)
+        rise = _strength(after) * whole - _strength(before) * litres - _strength(source) * span.water_l
+        expected = labels * unit
+        per_ms = whole * _strength(after) / (CURVE * after)
+        noise = hypot(1.0, litres / whole) * conductivity_spread(course.rack) * per_ms
+        misfit = hypot(HANDS, 0.3 * GAIN_MISFIT)
+        yield At(
+            at=then,
+            evidence=Evidence(
+                measured=rise / expected, spread=hypot(noise / expected, misfit), predict=lambda f: f
+            ),
+        )
+
+
+def _dilutions(course: Course) -> Iterator[At]:
+    for span in _mixed(course):
+        if span.bottles or span.drained_l or span.water_l <= 0.0:
+            continue
+        before, after, litres, then = _ends(span)
+        level, pipes = span.first.level_l or 0.0, span.first.pipes_l
+        if pipes <= 0.0 or span.water_l < 0.04 * litres:
+            continue
+        source, water = _strength(span.first.source_ms_cm), span.water_l
+        start = _strength(before)
+
+        def predict(
+            factor: float,
+            start: float = start,
+            level: float = level,
+            pipes: float = pipes,
+            source: float = source,
+            water: float = water,
+        ) -> float:
+            there = level + pipes * factor
+            return float(((start * there + source * water) / (there + water)) ** CURVE)
+
+        noise = hypot(1.0, 1.0) * conductivity_spread(course.rack)
+        yield At(at=then, evidence=Evidence(measured=after, spread=noise, predict=predict))
+
+
+def _mixed(course: Course) -> Iterator[Span]:
+    """Give the spans of a few hours in which something went in and both ends are known."""
+    for span in course.steps:
+        whole = span.first.salt is not None and span.last.conductivity_ms_cm is not None
+        if whole and span.poured and not span.changed and span.last.at - span.first.at <= SOON:
+            yield span
+
+
+def _ends(span: Span) -> tuple[float, float, float, datetime]:
+    return (
+        _known(span.first.conductivity_ms_cm),
+        _known(span.last.conductivity_ms_cm),
+        _known(span.first.litres_l),
+        span.last.at,
+    )
+
+
+def _known(value: float | None) -> float:
+    if value is None:
+        raise ValueError("the span's ends are known")
+    return value
+
+
+def _labels(rack: Rack, span: Span) -> float | None:
+    """Give litres at label strength poured; None where parts don't match or something else went in."""
+    if span.drained_l:
+        return None
+    share = {feed.name: 0.0 for feed in rack.feeds}
+    for poured in span.bottles:
+        if poured.what not in share:
+            return None
+        share[poured.what] += poured_strengths(rack.feeds, Pour(what=poured.what, ml=poured.ml, g=poured.g))
+    mean = sum(share.values()) / len(share) if share else 0.0
+    if mean <= 0.0 or any(abs(part / mean - 1.0) > PARTS_ALIKE for part in share.values()):
+        return None
+    return sum(share.values())

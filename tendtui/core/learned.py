@@ -1,0 +1,223 @@
+"""What this tank has taught: a pure function of the rack and its log.
+
+Nothing here is added up over time: the log is read anew, so what is learned today is the same as what a
+rebuild from the log gives. By hand one can freeze a figure, or reset it; both are kept in the state beside the
+figures.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from math import hypot
+
+from tendtui.core.adjuster_strength import strength_of
+from tendtui.core.dose_facts import DoseFacts
+from tendtui.core.event import Event, Renewed
+from tendtui.core.learn_course import Course, course_of
+from tendtui.core.learn_factor import factor_from, robust_middle, weights_of
+from tendtui.core.learn_feed import At, feed_evidence, pipes_evidence
+from tendtui.core.learn_response import MOST, drift_steps, response_evidence
+from tendtui.core.learned_values import Factor, Learned
+from tendtui.core.rack import Rack
+from tendtui.core.thirst import Thirst, thirst_of
+
+__all__ = ["Aside", "Learning", "Pace", "for_plan", "learn", "lessons"]
+
+FEED_SPREAD = 0.08
+"""Doubt of a feed's label, as a logarithm (common practice, no source)."""
+
+RESPONSE_SPREAD = 0.08
+"""Doubt of the model's own answer to acid or alkali, beside the bottle's strength.
+
+Source: spread of five databases in ph_dose.csv of the public tables, and air that isn't known.
+"""
+
+PIPES_SPREAD = 0.10
+"""Doubt of litres computed from bore, length and lip (common practice, no source)."""
+
+PACE_HALF_LIFE = 14.0
+ENOUGH_STEPS = 4
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pace:
+    """What a quantity does in a day by itself."""
+
+    value: float
+    """In the quantity's unit a day."""
+    spread: float
+    """One standard deviation of a single day."""
+    count: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Aside:
+    """What was learned of a bottle or meter that was replaced."""
+
+    what: str
+    until: datetime
+    factor: Factor
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Learning:
+    """Everything learned; None where there is too little to go by."""
+
+    feed: Factor | None = None
+    """Conductivity that the feed really adds, over what its label says."""
+    response: Mapping[str, Factor] = field(default_factory=dict)
+    """Adjuster's name -> amount that is really needed, over what the chemistry says."""
+    pipes: Factor | None = None
+    """Litres in the pipes, over those believed."""
+    ph_day: Pace | None = None
+    """By how much pH rises a day, carbon dioxide's leaving taken off. [1/day]"""
+    eaten_day: Pace | None = None
+    """By how much the conductivity at the full mark falls a day. [mS/cm/day]"""
+    thirst: Thirst | None = None
+    aside: tuple[Aside, ...] = ()
+    """Of bottles that were replaced."""
+    frozen: tuple[str, ...] = ()
+    """Names of figures that are held by hand: `feed`, `pipes`, `response.<bottle>`."""
+    reset: Mapping[str, datetime] = field(default_factory=dict)
+    """Name -> from when on it is learned anew, by hand."""
+
+
+def learn(
+    rack: Rack,
+    events: Iterable[Event],
+    facts: DoseFacts,
+    *,
+    drinks_l_day: Mapping[str, float] | None = None,
+    kept: Learning | None = None,
+) -> Learning:
+    """Learn from the log.
+
+    Args:
+        rack: The rack.
+        events: The log, in any order, replaced events among them or not.
+        facts: What stands in for what a grower hasn't given.
+        drinks_l_day: Crop -> litres a day of one plant in full leaf, where known. [L/day]
+        kept: What the state holds: its frozen figures stay, its resets count.
+    """
+    course = course_of(rack, events)
+    before = kept or Learning()
+    renewed = tuple(e for e in course.events if isinstance(e, Renewed))
+    teacher = _Teacher(course=course, renewed=renewed, kept=before)
+    feed = teacher.feed()
+    known = Learned(feed_strength=feed)
+    return Learning(
+        feed=feed,
+        response={a.name: f for a in rack.adjusters if (f := teacher.response(a.name, facts, known))},
+        pipes=teacher.pipes(),
+        ph_day=_ph_pace(course, teacher, facts, known),
+        eaten_day=_eaten_pace(course, teacher),
+        thirst=thirst_of(course, drinks_l_day),
+        aside=tuple(teacher.aside),
+        frozen=before.frozen,
+        reset=before.reset,
+    )
+
+
+def for_plan(learning: Learning) -> Learned:
+    """Give what the plan of a dose takes."""
+    pace = learning.ph_day
+    return Learned(
+        feed_strength=learning.feed,
+        response=learning.response,
+        drift_ph_day=None if pace is None else pace.value,
+    )
+
+
+def lessons(rack: Rack, learning: Learning) -> tuple[str, ...]:
+    """Say what was learned, in plain words with counts."""
+    from tendtui.core.learned_words import lesson_lines
+
+    return lesson_lines(rack, learning)
+
+
+@dataclass(slots=True)
+class _Teacher:
+    """Learns one figure after the other, and keeps aside what new bottles end."""
+
+    course: Course
+    renewed: tuple[Renewed, ...]
+    kept: Learning
+    aside: list[Aside] = field(default_factory=list)
+
+    def feed(self) -> Factor | None:
+        if not self.course.rack.feeds:
+            return None
+        label = self.course.rack.feeds[0].label_conductivity_ms_cm
+        if not label > 0.0:
+            return None
+        names = {feed.name for feed in self.course.rack.feeds} | {"meter.conductivity"}
+        evidence = feed_evidence(self.course, label_ms_cm=label)
+        return self._factor("feed", evidence, names, spread=FEED_SPREAD, held=self.kept.feed)
+
+    def pipes(self) -> Factor | None:
+        evidence = pipes_evidence(self.course)
+        return self._factor("pipes", evidence, set(), spread=PIPES_SPREAD, held=self.kept.pipes)
+
+    def response(self, bottle: str, facts: DoseFacts, known: Learned) -> Factor | None:
+        adjuster = next(a for a in self.course.rack.adjusters if a.name == bottle)
+        spread = hypot(strength_of(adjuster).spread, RESPONSE_SPREAD)
+        evidence = response_evidence(self.course, bottle, facts, known)
+        held = self.kept.response.get(bottle)
+        return self._factor(f"response.{bottle}", evidence, {bottle, "meter.ph"}, spread=spread, held=held)
+
+    def start_of(self, name: str, others: set[str]) -> datetime | None:
+        """Give from when on a figure counts: the newest new bottle, new meter or reset by hand."""
+        times = [event.at for event in self.renewed if event.what in others]
+        if name in self.kept.reset:
+            times.append(self.kept.reset[name])
+        return max(times, default=None)
+
+    def _factor(
+        self, name: str, evidence: Sequence[At], ends: set[str], *, spread: float, held: Factor | None
+    ) -> Factor | None:
+        self._keep_aside(evidence, ends, spread)
+        if name in self.kept.frozen and held is not None:
+            return held
+        start = self.start_of(name, ends)
+        fresh = [a.evidence for a in evidence if start is None or a.at > start]
+        return factor_from(fresh, prior_spread=spread) if fresh else None
+
+    def _keep_aside(self, evidence: Sequence[At], ends: set[str], spread: float) -> None:
+        since: datetime | None = None
+        for event in self.renewed:
+            if event.what not in ends:
+                continue
+            old = [a.evidence for a in evidence if a.at <= event.at and (since is None or a.at > since)]
+            if old:
+                factor = factor_from(old, prior_spread=spread)
+                self.aside.append(Aside(what=event.what, until=event.at, factor=factor))
+            since = event.at
+
+
+def _ph_pace(course: Course, teacher: _Teacher, facts: DoseFacts, known: Learned) -> Pace | None:
+    start = teacher.start_of("ph_day", {"meter.ph"})
+    steps = drift_steps(course, facts, known)
+    return _pace([s.ph_day for s in steps if start is None or s.span.first.at > start])
+
+
+def _eaten_pace(course: Course, teacher: _Teacher) -> Pace | None:
+    """Give what plants eat, from rounds between which no bottle was poured."""
+    start = teacher.start_of("eaten_day", {"meter.conductivity"})
+    steps = []
+    for span in course.spans:
+        first, last = span.first.at_full_ms_cm, span.last.at_full_ms_cm
+        quiet = not span.bottles and not span.changed and not span.drained_l and 0.5 <= span.days <= 4.0
+        if quiet and first is not None and last is not None and (start is None or span.first.at > start):
+            steps.append((first - last) / span.days)
+    return _pace(steps)
+
+
+def _pace(steps: Sequence[float]) -> Pace | None:
+    steps = steps[-4 * MOST :]
+    if len(steps) < ENOUGH_STEPS:
+        return None
+    weights = weights_of(len(steps), half_life=PACE_HALF_LIFE)
+    middle, spread = robust_middle(steps, weights)
+    return Pace(value=middle, spread=spread, count=len(steps))

@@ -1,0 +1,191 @@
+"""What was learned, said plainly; and as plain tables for the state file, and back."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from tendtui.core.learn_course import pipes_of
+from tendtui.core.learned_values import Factor
+from tendtui.core.rack import Rack
+from tendtui.core.thirst import Thirst
+from tendtui.words import _, n_
+
+if TYPE_CHECKING:
+    from tendtui.core.learned import Learning, Pace
+
+__all__ = ["learned_table", "learning_from", "lesson_lines"]
+
+
+def lesson_lines(rack: Rack, learning: Learning) -> tuple[str, ...]:
+    """Say what was learned, one sentence each, with how often it was seen."""
+    lines = [_feed_words(learning.feed)] if learning.feed is not None else []
+    lines += [_response_words(name, factor) for name, factor in learning.response.items()]
+    if learning.pipes is not None and learning.pipes.count >= 3:
+        lines.append(_pipes_words(pipes_of(rack), learning.pipes))
+    if learning.ph_day is not None:
+        lines.append(_ph_words(learning.ph_day))
+    if learning.eaten_day is not None:
+        lines.append(
+            _("The plants take about {amount:.2f} mS/cm a day out of a full tank.").format(
+                amount=max(0.0, learning.eaten_day.value)
+            )
+        )
+    if learning.thirst is not None:
+        lines.append(_thirst_words(learning.thirst))
+    for old in learning.aside:
+        lines.append(
+            _("Kept aside: {what}, replaced {day}; {pours}.").format(
+                what=old.what, day=f"{old.until:%Y-%m-%d}", pours=_pours(old.factor.count)
+            )
+        )
+    return tuple(lines)
+
+
+def learned_table(learning: Learning) -> dict[str, object]:
+    """Give the figures as plain values for the state file."""
+    table: dict[str, object] = {}
+    for name in ("feed", "pipes"):
+        factor = getattr(learning, name)
+        if factor is not None:
+            table[name] = _factor_table(factor)
+    if learning.response:
+        table["response"] = {name: _factor_table(factor) for name, factor in learning.response.items()}
+    for name in ("ph_day", "eaten_day"):
+        pace = getattr(learning, name)
+        if pace is not None:
+            table[name] = _factor_table(pace)
+    if learning.thirst is not None:
+        thirst = learning.thirst
+        table["thirst"] = {
+            "factor": thirst.factor,
+            "per_degree": thirst.per_degree,
+            "spread": thirst.spread,
+            "count": thirst.count,
+        }
+    if learning.aside:
+        table["aside"] = [
+            {"what": old.what, "until": old.until, **_factor_table(old.factor)} for old in learning.aside
+        ]
+    if learning.frozen:
+        table["frozen"] = list(learning.frozen)
+    if learning.reset:
+        table["reset"] = dict(learning.reset)
+    return table
+
+
+def learning_from(table: Mapping[str, object]) -> Learning:
+    """Read the figures back; what can't be read is left out, since the log gives it again."""
+    from tendtui.core.learned import Aside, Learning, Pace
+
+    def pace(name: str) -> Pace | None:
+        factor = _factor_from(table.get(name))
+        return None if factor is None else Pace(value=factor.value, spread=factor.spread, count=factor.count)
+
+    rows = table.get("aside")
+    aside = []
+    for row in rows if isinstance(rows, list) else []:
+        factor = _factor_from(row)
+        if factor is not None and isinstance(row.get("until"), datetime):
+            aside.append(Aside(what=str(row.get("what", "")), until=row["until"], factor=factor))
+    response, reset, frozen = table.get("response"), table.get("reset"), table.get("frozen")
+    return Learning(
+        feed=_factor_from(table.get("feed")),
+        response={
+            str(name): factor
+            for name, row in (response.items() if isinstance(response, Mapping) else ())
+            if (factor := _factor_from(row)) is not None
+        },
+        pipes=_factor_from(table.get("pipes")),
+        ph_day=pace("ph_day"),
+        eaten_day=pace("eaten_day"),
+        thirst=_thirst_from(table.get("thirst")),
+        aside=tuple(aside),
+        frozen=tuple(str(name) for name in frozen) if isinstance(frozen, list) else (),
+        reset={
+            str(name): at
+            for name, at in (reset.items() if isinstance(reset, Mapping) else ())
+            if isinstance(at, datetime)
+        },
+    )
+
+
+def _feed_words(factor: Factor) -> str:
+    share = round(100.0 * abs(factor.value - 1.0))
+    if share < 2:
+        return _("This feed is as strong as its label says; {pours}.").format(pours=_pours(factor.count))
+    if factor.value < 1.0:
+        words = _("This feed is about {share} % weaker than its label says; {pours}.")
+    else:
+        words = _("This feed is about {share} % stronger than its label says; {pours}.")
+    return words.format(share=share, pours=_pours(factor.count))
+
+
+def _response_words(name: str, factor: Factor) -> str:
+    share = round(100.0 * abs(factor.value - 1.0))
+    if share < 3:
+        words = _("{bottle} acts as the chemistry says; {pours}.")
+    elif factor.value > 1.0:
+        words = _("This tank needs about {share} % more {bottle} than the chemistry says; {pours}.")
+    else:
+        words = _("This tank needs about {share} % less {bottle} than the chemistry says; {pours}.")
+    return words.format(bottle=name, share=share, pours=_pours(factor.count))
+
+
+def _pipes_words(believed_l: float, factor: Factor) -> str:
+    return _(
+        "The pipes seem to hold about {litres:.0f} litres; rack.toml says, or its measures give, "
+        "{believed:.0f}. {count} top-ups."
+    ).format(litres=believed_l * factor.value, believed=believed_l, count=factor.count)
+
+
+def _ph_words(pace: Pace) -> str:
+    if abs(pace.value) < 0.02:
+        return _("pH stays where it is from day to day; seen on {count} days.").format(count=pace.count)
+    words = (
+        _("pH rises by about {amount:.2f} a day by itself; seen on {count} days.")
+        if pace.value > 0.0
+        else _("pH falls by about {amount:.2f} a day by itself; seen on {count} days.")
+    )
+    return words.format(amount=abs(pace.value), count=pace.count)
+
+
+def _thirst_words(thirst: Thirst) -> str:
+    return _(
+        "These plants drink {factor:.1f} times what is usual for such plants, and {share:.0f} % more for "
+        "each degree; seen on {count} days."
+    ).format(factor=thirst.factor, share=100.0 * thirst.per_degree, count=thirst.count)
+
+
+def _pours(count: int) -> str:
+    return n_("{count} pour", "{count} pours", count).format(count=count)
+
+
+def _factor_table(factor: Factor | Pace) -> dict[str, object]:
+    return {"value": factor.value, "spread": factor.spread, "count": factor.count}
+
+
+def _factor_from(row: object) -> Factor | None:
+    if not isinstance(row, Mapping):
+        return None
+    value, spread, count = row.get("value"), row.get("spread"), row.get("count")
+    if not isinstance(value, int | float) or not isinstance(spread, int | float):
+        return None
+    return Factor(value=float(value), spread=float(spread), count=count if isinstance(count, int) else 0)
+
+
+def _thirst_from(row: object) -> Thirst | None:
+    if not isinstance(row, Mapping):
+        return None
+    numbers = [row.get(name) for name in ("factor", "per_degree", "spread")]
+    if not all(isinstance(number, int | float) for number in numbers):
+        return None
+    factor, per_degree, spread = (float(str(number)) for number in numbers)
+    count = row.get("count")
+    return Thirst(
+        factor=factor,
+        per_degree=per_degree,
+        spread=spread,
+        count=count if isinstance(count, int) else 0,
+    )
