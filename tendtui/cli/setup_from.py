@@ -11,7 +11,7 @@ from tendtui.errors import CallError, StateError
 from tendtui.store.atomic import read_file
 from tendtui.store.folder import Folder, find_folder
 from tendtui.store.rack_file import install_rack, parse_rack
-from tendtui.words import _
+from tendtui.words import _, n_
 
 __all__ = ["add", "run"]
 
@@ -45,5 +45,6 @@ def run(args: argparse.Namespace) -> int:
 def _fault(errors: list[Finding]) -> StateError:
     first, *others = errors
     lines = sorted({str(finding.line) for finding in others if finding.line is not None}, key=int)
-    more = "" if not lines else " " + _("Look at lines {lines} too.").format(lines=", ".join(lines))
+    told = n_("Look at line {lines} too.", "Look at lines {lines} too.", len(lines))
+    more = "" if not lines else " " + told.format(lines=", ".join(lines))
     return StateError(first.what, first.do + more, file=first.file, line=first.line)

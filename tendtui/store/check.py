@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
+from contextlib import suppress
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -16,7 +16,7 @@ from tendtui.store.copies import last_copy
 from tendtui.store.event_table import KINDS
 from tendtui.store.fields import Faults, Fields
 from tendtui.store.folder import Folder, month_name
-from tendtui.store.log_file import Month, parse_month
+from tendtui.store.log_file import Month, line_of_id, parse_month
 from tendtui.store.log_index import conflict_copies, month_files
 from tendtui.store.rack_file import parse_rack
 from tendtui.store.schema import newer_words, schema_in
@@ -57,13 +57,14 @@ def check_folder(folder: Folder, *, now: datetime) -> tuple[Finding, ...]:
 
 
 def sync_copies(folder: Folder) -> tuple[Path, ...]:
-    """Give what a file sync left beside rack, state and months."""
-    try:
+    """Give what a file sync left beside rack, state and months, as far as one can look."""
+    found: list[Path] = []
+    with suppress(OSError):
         names = sorted(folder.path.iterdir())
-    except OSError:
-        return ()
-    beside = [p for p in names if p.suffix == ".toml" and _is_copy(p.name)]
-    return (*beside, *conflict_copies(folder))
+        found += [path for path in names if path.suffix == ".toml" and _is_copy(path.name)]
+    with suppress(StateError):
+        found += conflict_copies(folder)
+    return tuple(found)
 
 
 def _is_copy(name: str) -> bool:
@@ -141,12 +142,7 @@ def _with_lines(month: Month) -> Iterator[tuple[Event, int | None]]:
     """Give only events that something can be wrong with, with the line of each."""
     for event in month.events:
         if isinstance(event, Poured) or month_name(event.at)[:7] != month.path.name[:7]:
-            yield event, _line_of_id(month.data, event.id)
-
-
-def _line_of_id(data: bytes, name: str) -> int | None:
-    places = list(re.finditer(rb"^\s*id\s*=\s*[\"']" + re.escape(name.encode()), data, re.MULTILINE))
-    return data.count(b"\n", 0, places[-1].end()) + 1 if places else None
+            yield event, line_of_id(month.data, event.id)
 
 
 def _alone(event: Event, path: Path, line: int | None) -> Iterator[Finding]:
@@ -198,7 +194,7 @@ def _told(month: Month, event: Event, what: str, do: str, *, key: str) -> Findin
         file=str(month.path),
         what=what,
         do=do,
-        line=_line_of_id(month.data, event.id),
+        line=line_of_id(month.data, event.id),
         key=key,
         severity="warning",
     )
@@ -216,7 +212,7 @@ def _against_rack(months: list[Month], rack: Rack) -> list[Finding]:
                         file=str(month.path),
                         what=_("the log has flows of a tier {tier} that the rack hasn't").format(tier=tier),
                         do=_("Nothing needs doing if it was renamed or taken down."),
-                        line=_line_of_id(month.data, event.id),
+                        line=line_of_id(month.data, event.id),
                         severity="advice",
                     )
     return list(found.values())

@@ -96,7 +96,7 @@ class Fields:
         value = self._take(key)
         if value is None:
             return None
-        if isinstance(value, bool) or not isinstance(value, int | float):
+        if not _is_number(value):
             self.fault(key, self._is_not(key, value), _("Write a number, 12.5 for example."))
             return None
         if not low <= value <= high:

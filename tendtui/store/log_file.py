@@ -24,7 +24,17 @@ from tendtui.store.toml_read import SCHEMA, read_toml
 from tendtui.store.toml_text import rows_text
 from tendtui.words import _
 
-__all__ = ["Log", "Month", "append", "events_text", "number", "parse_month", "read_log", "read_month"]
+__all__ = [
+    "Log",
+    "Month",
+    "append",
+    "events_text",
+    "line_of_id",
+    "number",
+    "parse_month",
+    "read_log",
+    "read_month",
+]
 
 _EARLIEST_OFFSET = timedelta(hours=24)
 """No offset is larger, so an event of a moment stands at most this far from the month it has in UTC."""
@@ -148,6 +158,14 @@ def events_text(events: Iterable[Event]) -> str:
     return "".join(rows_text(kind_of(event), [encode_event(event)]) for event in events)
 
 
+def line_of_id(data: bytes, name: str) -> int | None:
+    """Give the line on which an event's id stands last in a month, or None."""
+    import re
+
+    places = list(re.finditer(rb"^\s*id\s*=\s*[\"']" + re.escape(name.encode()), data, re.MULTILINE))
+    return data.count(b"\n", 0, places[-1].end()) + 1 if places else None
+
+
 def _grow(folder: Folder, name: str, events: list[Event]) -> None:
     """Add to one month what isn't there yet, by one rename."""
     path = folder.log_dir / name
@@ -269,7 +287,7 @@ def _once(months: list[Month], waiting: tuple[Event, ...]) -> tuple[list[Event],
 
 
 def _double(month: Month, event: Event) -> Finding:
-    line = month.data.count(b"\n", 0, month.data.rfind(event.id.encode())) + 1
+    line = line_of_id(month.data, event.id)
     return Finding(
         file=str(month.path),
         what=_("the id {id} stands twice with different words; the first counts").format(id=event.id),

@@ -17,6 +17,7 @@ from tendtui.store.atomic import read_file, replace_loosely
 from tendtui.store.folder import Folder
 from tendtui.store.plain_toml import read_plain
 from tendtui.store.toml_text import rows_text
+from tendtui.words import _
 
 __all__ = ["MonthFacts", "conflict_copies", "month_files", "remember", "survey"]
 
@@ -49,7 +50,11 @@ def month_files(folder: Folder) -> tuple[Path, ...]:
 
 
 def conflict_copies(folder: Folder) -> tuple[Path, ...]:
-    """Give files beside the months that a file sync left when two machines wrote at once."""
+    """Give files beside the months that a file sync left when two machines wrote at once.
+
+    Raises:
+        StateError: If the log's folder can't be looked into.
+    """
     return tuple(p for p in _names(folder) if _COPY.fullmatch(p.name) and not _MONTH.fullmatch(p.name))
 
 
@@ -119,8 +124,6 @@ def _names(folder: Folder) -> list[Path]:
     except FileNotFoundError:
         return []
     except OSError as fault:
-        from tendtui.words import _
-
         raise StateError(
             _("the log's folder can't be looked into ({why})").format(why=fault.strerror),
             _("Put the folder back from a copy, or give yourself the right to read it."),

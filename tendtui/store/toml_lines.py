@@ -33,7 +33,10 @@ def lines_of_keys(text: str) -> dict[Path, int]:
         if not open_text and depth == 0:
             header = _HEADER.match(line)
             if header is not None:
-                inside = _table_path(_names(header[2]), counts, many=header[1] == "[[")
+                many = header[1] == "[["
+                inside = _table_path(_names(header[2]), counts, many=many)
+                if many:
+                    found.setdefault(inside[:-1], number)  # the list itself
                 found.setdefault(inside, number)
                 continue
             names = _names(line) if "=" in line else ()
