@@ -1,0 +1,267 @@
+"""Change day, walked from why now to the reading, interrupted and gated."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from tendtui.core.bands import Bands, bands_of
+from tendtui.core.change_walk import ChangeScript, change_script
+from tendtui.core.crops import crops_from
+from tendtui.core.dose_facts import dose_facts
+from tendtui.core.event import Change, Event, Poured, Reading, TaskDone, effective
+from tendtui.core.finding_follow import stop_findings
+from tendtui.core.rack import Rack
+from tendtui.core.slow_list import slow_list
+from tendtui.core.tank import tank_now
+from tendtui.core.walk import Turn, Walk, enter, fold, here, prompt
+from tendtui.errors import RefusedError
+from tests.support.slow_data import rack, slow_data, table
+
+BEGAN = datetime(2026, 5, 30, 9, tzinfo=UTC)
+DATA = slow_data()
+PAST: tuple[Event, ...] = (
+    Change(id="c0", seq=1, at=BEGAN - timedelta(days=22), litres=60.0),
+    Reading(
+        id="r0",
+        seq=2,
+        at=BEGAN - timedelta(hours=2),
+        level_l=48.0,
+        conductivity_ms_cm=1.9,
+        ph=6.3,
+        temperature_c=21.0,
+    ),
+)
+
+
+def bands(of: Rack) -> Bands:
+    return bands_of(of, crops_from(table("crops")))
+
+
+def script(events: Sequence[Event] = PAST, on: Rack | None = None) -> ChangeScript:
+    the_rack = on or rack()
+    return change_script(
+        data=DATA,
+        rack=the_rack,
+        events=events,
+        done={},
+        began=BEGAN,
+        bands=bands(the_rack),
+        facts=dose_facts(table("feeds")),
+    )
+
+
+class ChangeDay:
+    """A change day under way in a test."""
+
+    def __init__(self, the_script: ChangeScript) -> None:
+        self.script = the_script
+        self.walk = Walk(kind="change", id="w", began=BEGAN, by="Mo")
+        self.events: list[Event] = []
+        self.now = BEGAN
+
+    def key(self) -> str:
+        place = here(self.walk, self.script)
+        return "" if place is None else place[1].key
+
+    def type(self, typed: str) -> Turn:
+        self.now += timedelta(minutes=1)
+        turn = enter(self.walk, self.script, key=self.key(), typed=typed, now=self.now, by="Mo")
+        self.walk = turn.walk
+        self.events += [replace(e, seq=10 + len(self.events) + n) for n, e in enumerate(turn.events)]
+        return turn
+
+    def until(self, key: str) -> None:
+        """Answer everything as it should be until this question is asked."""
+        for _turn in range(200):
+            if self.key() == key:
+                return
+            self.type(self.usual())
+        raise AssertionError(f"{key} was never asked; at {self.key()}")
+
+    def usual(self) -> str:
+        place = here(self.walk, self.script)
+        assert place is not None
+        question = place[1]
+        planned = dict(question.facts).get("planned", "")
+        amounts = {"drain.litres": "48", "fill.litres": "59", "read.level": "58", "read.conductivity": "1.6"}
+        amounts |= {"read.ph": "6.6", "read.temperature": "20"}
+        match question.kind.value:
+            case "choice":
+                return "1"
+            case "pause":
+                return ""
+            case "text":
+                return question.expects[0]
+            case _:
+                return amounts.get(question.key, planned)
+
+
+def walked(day: ChangeDay) -> tuple[Event, ...]:
+    while day.key():
+        day.type(day.usual())
+    finish = day.script.finish(day.walk, fold(day.walk.entries), day.now)
+    return effective(
+        [*PAST, *day.events, *(replace(e, id=f"f{n}", seq=900 + n) for n, e in enumerate(finish.events))]
+    )
+
+
+def test_it_begins_with_why_now() -> None:
+    shown = prompt(ChangeDay(script()).walk, script())
+    assert shown is not None
+    assert shown.question.before == ("- 22 days since the change, 21 wanted",)
+
+
+def test_have_ready_names_litres_bottles_loads_and_where_the_old_water_goes() -> None:
+    day = ChangeDay(script())
+    day.until("have.read")
+    shown = prompt(day.walk, day.script)
+    assert shown is not None
+    told = " ".join(shown.question.before)
+    for words in (
+        "of source water",
+        "mL of Feed A",
+        "mL of Feed B",
+        "5 loads of 10 litres (10 kg each",
+        "storm drain",
+    ):
+        assert words in told
+
+
+def test_the_drain_back_sum_stands_before_the_plugs_come_out() -> None:
+    day = ChangeDay(script())
+    day.until("back.read")
+    asked = [q.key for s in day.script.stations(fold(())) for q in s.questions]
+    assert asked.index("back.read") < asked.index("unplug-before-water.state") < asked.index("drain.litres")
+    shown = prompt(day.walk, day.script)
+    assert shown is not None
+    told = " ".join(shown.question.before)
+    for words in ("Top holds", "run back", "room for 32 litres up to the brim"):
+        assert words in told
+
+
+def test_every_step_without_flow_says_how_long_the_plants_stand() -> None:
+    day = ChangeDay(script())
+    day.until("small-loads.state")
+    stopped = day.now
+    for key in ("drain.litres", "clean.stones", "fill.litres", "pour.1.amount"):
+        day.until(key)
+        shown = prompt(day.walk, day.script)
+        assert shown is not None
+        told = dict(shown.question.facts)["plants without flow"]
+        assert f"since {stopped:%H:%M}" in told
+        assert f"until about {stopped + timedelta(minutes=240):%H:%M}" in told
+
+
+def test_a_whole_change_day_resets_what_it_should_and_nothing_else() -> None:
+    day = ChangeDay(script())
+    log = walked(day)
+    new = [event for event in log if event.at > BEGAN]
+    assert sum(isinstance(event, Change) for event in new) == 1
+    done = {event.task for event in new if isinstance(event, TaskDone)}
+    slow = slow_list(DATA, rack(), PAST, {}, BEGAN)
+    of_change_day = {due.task.id for due in slow.dues if due.task.cadence.trigger == "change-day"}
+    assert done <= of_change_day
+    assert {"rinse-prefilter", "unplug-before-water", "old-water-away", "before-plugging-in"} <= done
+    poured = [(event.what, event.litres or event.ml) for event in new if isinstance(event, Poured)]
+    assert poured[:2] == [("drained", 48.0), ("water", 59.0)]
+    assert [what for what, _amount in poured[2:]] == ["Feed A", "Feed B"]
+    before = {due.task.id: due for due in slow.dues}
+    after = {due.task.id: due for due in slow_list(DATA, rack(), log, {}, day.now).dues}
+    moved = {task for task, due in after.items() if due.last_done != before[task].last_done}
+    reading_tasks = {
+        "read-level",
+        "read-meters",
+        "check-strength",
+        "check-ph",
+        "top-up",
+        "level-between-marks",
+    }
+    assert moved == done | {"change-water"} | reading_tasks
+    assert after["change-water"].due == datetime(2026, 6, 20, tzinfo=UTC), "21 days from today"
+    tank = tank_now(log, rack(), day.now)
+    assert tank.level is not None
+    assert tank.level.value == 58.0
+    assert tank.water_since_change_l() == 0.0
+
+
+def test_it_hands_over_to_the_dose_after_the_reading() -> None:
+    day = ChangeDay(script())
+    walked(day)
+    finish = day.script.finish(day.walk, fold(day.walk.entries), day.now)
+    assert finish.then == "dose"
+
+
+def test_amounts_follow_the_water_really_filled_in() -> None:
+    day = ChangeDay(script())
+    day.until("fill.litres")
+    day.type("59")
+    day.until("pour.1.amount")
+    whole = float(day.usual())
+    other = ChangeDay(script())
+    other.until("fill.litres")
+    other.type("40")
+    other.until("pour.1.amount")
+    assert float(other.usual()) == pytest.approx(whole * 40 / 59, abs=1.0)
+
+
+def test_a_refill_that_cannot_be_is_refused() -> None:
+    day = ChangeDay(script())
+    day.until("fill.litres")
+    for typed, words in (("600", "holds 80"), ("12", "draws air")):
+        with pytest.raises(RefusedError, match=words):
+            day.type(typed)
+
+
+def test_a_wrong_bottle_is_not_taken() -> None:
+    day = ChangeDay(script())
+    day.until("pour.1.name")
+    with pytest.raises(RefusedError):
+        day.type("Feed B")
+
+
+def test_an_amount_far_from_the_plan_is_keyed_twice() -> None:
+    day = ChangeDay(script())
+    day.until("pour.1.amount")
+    planned = float(day.usual())
+    turn = day.type(str(planned * 10))
+    assert "Key once more" in turn.notice
+    assert not [e for e in day.events if isinstance(e, Poured) and e.what == "Feed A"]
+    day.type(str(planned))
+    (poured,) = [e for e in day.events if isinstance(e, Poured) and e.what == "Feed A"]
+    assert poured.ml == planned
+
+
+def test_a_failed_stop_check_is_a_gate_until_it_is_put_right() -> None:
+    day = ChangeDay(script())
+    day.until("before-plugging-in.state")
+    day.type("2 plug is damp")
+    assert stop_findings(day.events)
+    day.type("")
+    assert day.key() == "before-plugging-in.right"
+    assert not any(s.id == "start" for s in day.script.stations(fold(day.walk.entries)))
+    day.type("1 dried it, new plug")
+    assert not stop_findings(day.events)
+    assert day.key() == "start.watch"
+
+
+def test_interrupted_anywhere_it_goes_on_at_the_same_question() -> None:
+    day = ChangeDay(script())
+    for _turn in range(60):
+        if not day.key():
+            break
+        fresh = script([*PAST, *day.events])
+        place = here(day.walk, fresh)
+        assert place is not None
+        assert place[1].key == day.key(), "made anew from disk, the walk stands where it stood"
+        day.type(day.usual())
+
+
+def test_without_a_feed_the_dose_works_the_bottles_out() -> None:
+    bare = rack(feeds=())
+    day = ChangeDay(script(on=bare))
+    keys = [q.key for s in day.script.stations(fold(())) for q in s.questions]
+    assert not any(key.startswith("pour.") for key in keys)
