@@ -178,7 +178,7 @@ class RoundScript:
         question = Question(
             key=f"pause-{number}.seen",
             place=_("pause"),
-            ask=_("This part is done. Press Enter to go on."),
+            ask=_("This part is done."),
             kind=Kind.PAUSE,
             before=summary,
             may_skip=False,

@@ -1,0 +1,300 @@
+"""`tendtui round --plain`: the round line by line, for screen readers, slow links and narrow terminals.
+
+The same engine, questions, checks and words as the full screen: a walk begun in one face can be finished
+in the other. No colour, no redraw, no echo of what was typed. The end of the input is a pause.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from tendtui.cli.opened import open_session
+from tendtui.cli.plain_page import choice_lines, command_words, help_lines, question_lines, say, state_lines
+from tendtui.core.entry import read_choice, read_text
+from tendtui.core.prompt import Choice, Kind, Prompt
+from tendtui.core.reason import reasons
+from tendtui.core.show import how_long
+from tendtui.errors import OutOfTurnError, RefusedError, TendError
+from tendtui.words import _
+
+if TYPE_CHECKING:
+    from tendtui.session.session import Outcome, Session
+
+__all__ = ["CHAIN", "Talk", "add", "run", "walk_plain"]
+
+CHAIN = ("leaving", "dose", "round")
+"""What belongs to a round, the last part first: the one to take up where several are open."""
+
+_SHORT = {"=": "same", "?": "help", "x": "skip", "n": "note", "u": "undo"}
+"""The full screen's keys, for fingers that know them."""
+
+_CLEAN_ROUNDS_TO_OFFER_BRIEF = 5
+
+
+class _PausedError(Exception):
+    """The person stops here, or the input has ended."""
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Name the options."""
+    parser.add_argument("--by", metavar="NAME", default="", help="who walks it")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Walk the round, its dose and the leaving list.
+
+    Returns:
+        0, also where it was paused: what was confirmed is saved.
+    """
+    session = open_session(args.state, by=args.by)
+    talk = Talk(session=session, read=_read_line)
+    try:
+        by = args.by or talk.who()
+        return talk.walk(talk.begin(by))
+    except (_PausedError, KeyboardInterrupt):
+        say(["", _("Paused. Every answer so far is saved. Go on with: tendtui round --plain")])
+        return 0
+
+
+def walk_plain(session: Session, outcome: Outcome, read: Callable[[], str] | None = None) -> int:
+    """Walk any walk line by line to its end.
+
+    Args:
+        session: The session it is walked in.
+        outcome: What its start gave.
+        read: Gives the next line, or raises EOFError; None: standard input.
+    """
+    try:
+        return Talk(session=session, read=read or _read_line).walk(outcome)
+    except (_PausedError, KeyboardInterrupt):
+        say(["", _("Paused. Every answer so far is saved.")])
+        return 0
+
+
+@dataclass(slots=True)
+class Talk:
+    """One conversation: what is asked, and the lines that answer."""
+
+    session: Session
+    read: Callable[[], str]
+    unsaved: TendError | None = None
+    """The last save that failed and was not tried again with success."""
+
+    def who(self) -> str:
+        """Ask who is there, where the rack knows more than one."""
+        people = self.session.rack.people
+        if len(people) == 1:
+            return people[0]
+        choices = tuple(Choice(digit=str(n), word=name, text=name) for n, name in enumerate(people, start=1))
+        while True:
+            say(["", _("Who is here?"), *choice_lines(choices), _("Type a number of the list, or a name.")])
+            typed = self.line()
+            named = next((choice.word for choice in choices if choice.digit == typed.strip()), typed)
+            try:
+                return read_text(named)
+            except RefusedError as error:
+                say([str(error)])
+
+    def begin(self, by: str) -> Outcome:
+        """Begin a round, or take up what was left open."""
+        left = next((kind for kind in CHAIN if kind in self.session.state.walks), None)
+        if left is None:
+            return self.session.start("round", by=by)
+        walk = self.session.state.walks[left]
+        since = how_long(self.session.left_for(left))
+        stale = self.session.is_stale(left)
+        outcome = self.session.start(left, by=by)
+        say(["", _("Left open by {who}, {since} ago.").format(who=walk.by or _("somebody"), since=since)])
+        if outcome.prompt is not None:
+            say([*state_lines(outcome.prompt), *(f"  {line}" for line in outcome.prompt.recent)])
+        return self._taken_up(left, by, outcome) if stale else outcome
+
+    def walk(self, outcome: Outcome) -> int:
+        """Ask until nothing is left to ask.
+
+        Returns:
+            The exit status.
+        """
+        while True:
+            say(outcome.said)
+            prompt = outcome.prompt
+            if prompt is None:
+                return self._end()
+            say(line for line in (prompt.said, prompt.notice) if line)
+            outcome = self._asked(prompt)
+
+    def line(self) -> str:
+        """Take one line.
+
+        Raises:
+            _PausedError: At the end of the input.
+            TendError: There too, where the last answer could not be saved.
+        """
+        print("> ", end="", flush=True)
+        try:
+            return self.read()
+        except EOFError:
+            if self.unsaved is not None:
+                raise self.unsaved from None
+            raise _PausedError from None
+
+    def _asked(self, prompt: Prompt) -> Outcome:
+        """Put one question until it has led to another."""
+        if prompt.question.quiet:
+            _throw_away_early_keys()
+        say(question_lines(prompt, learner=self._is_learner()))
+        while True:
+            typed = self.line()
+            try:
+                outcome = self._taken(prompt, typed)
+            except OutOfTurnError as error:
+                say([str(error)])
+                return self.session.resume(prompt.walk)
+            except RefusedError as error:
+                say([str(error).strip()])
+            except TendError as error:  # the folder can't be written, or is held elsewhere for now
+                self._not_saved(error)
+            else:
+                self.unsaved = None
+                if outcome is not None:
+                    return outcome
+                say(question_lines(prompt, learner=self._is_learner()))
+
+    def _taken(self, prompt: Prompt, typed: str) -> Outcome | None:
+        """Take a line: a command, or the answer; None: ask the same again."""
+        word, _blank, rest = typed.strip().partition(" ")
+        command = _command(word, prompt.question.kind)
+        if command == "note":
+            return self._note(prompt, rest)
+        if command and not rest:
+            return self._command(prompt, command)
+        if prompt.question.kind is Kind.CHOICE:
+            typed = self._with_words(prompt, typed)
+        return self.session.enter(prompt.walk, key=prompt.question.key, typed=typed)
+
+    def _command(self, prompt: Prompt, command: str) -> Outcome | None:
+        kind, question = prompt.walk, prompt.question
+        match command:
+            case "back":
+                return self.session.look_back(kind)
+            case "undo":
+                return self.session.undo(kind)
+            case "skip":
+                return self._skip(prompt)
+            case "same" if question.same:
+                return self.session.enter(kind, key=question.key, typed=question.same, same=True)
+            case "same":
+                raise RefusedError(_("Same as last is not taken here"), _("Measure it, or type skip."))
+            case "list":
+                say(state_lines(prompt))
+            case "brief" | "learner":
+                self.session.set_form(self.session.by, command)
+            case "pause":
+                raise _PausedError
+            case _:
+                say(help_lines(prompt, learner=self._is_learner()))
+        return None
+
+    def _skip(self, prompt: Prompt) -> Outcome:
+        if not prompt.question.may_skip:
+            raise RefusedError(_("This one can't be left out"), _("Answer it, or type pause."))
+        choice, text = self._chosen(_("Why was it not done?"), reasons())
+        return self.session.skip(prompt.walk, key=prompt.question.key, reason=choice.word, text=text)
+
+    def _note(self, prompt: Prompt, text: str) -> Outcome:
+        if not text.strip():
+            say([_("Type the note.")])
+            text = self.line()
+        return self.session.note(prompt.walk, text=text)
+
+    def _with_words(self, prompt: Prompt, typed: str) -> str:
+        """Ask for the words that an answer wants, where only its digit was typed."""
+        choice = next((c for c in prompt.question.choices if c.digit == typed.strip()), None)
+        if choice is None or not choice.ask_text:
+            return typed
+        say([_("Say in a few words what it is.")])
+        return f"{choice.digit} {self.line()}"
+
+    def _chosen(self, ask: str, choices: tuple[Choice, ...]) -> tuple[Choice, str]:
+        """Ask for one of a list until it is one, and for its words where it wants them."""
+        while True:
+            say([ask, *choice_lines(choices)])
+            typed = self.line()
+            wanted = next((c for c in choices if c.digit == typed.strip() and c.ask_text), None)
+            if wanted is not None:
+                say([_("Say in a few words what it is.")])
+                typed = f"{wanted.digit} {self.line()}"
+            try:
+                return read_choice(typed, choices)
+            except RefusedError as error:
+                say([str(error)])
+
+    def _taken_up(self, kind: str, by: str, outcome: Outcome) -> Outcome:
+        choices = (
+            Choice(digit="1", word="on", text=_("go on where it was left")),
+            Choice(digit="2", word="redo", text=_("do this part again")),
+            Choice(digit="3", word="new", text=_("give it up and begin a new round")),
+        )
+        choice, _text = self._chosen(_("It has lain for a while. What now?"), choices)
+        match choice.word:
+            case "redo":
+                try:
+                    return self.session.redo(kind)
+                except RefusedError as error:
+                    say([str(error)])
+                    return outcome
+            case "new":
+                for open_kind in CHAIN:
+                    if open_kind in self.session.state.walks:
+                        self.session.abandon(open_kind)
+                return self.session.start("round", by=by)
+            case _:
+                return outcome
+
+    def _is_learner(self) -> bool:
+        return self.session.person().form != "brief"
+
+    def _not_saved(self, error: TendError) -> None:
+        self.unsaved = error
+        say(
+            [
+                _("[!] Not saved: {error}").format(error=error),
+                _("Your answer does not count yet. Type it again."),
+            ]
+        )
+
+    def _end(self) -> int:
+        say(["", *(f"[!] {trouble}" for trouble in self.session.troubles)])
+        person = self.session.person()
+        if person.form != "brief" and person.clean_rounds >= _CLEAN_ROUNDS_TO_OFFER_BRIEF:
+            say([_("Five clean rounds. If you like fewer words, type brief at the next question.")])
+        say([_("Finished. Everything is saved.")])
+        return 0
+
+
+def _command(word: str, kind: Kind) -> str:
+    """Give the command that a word stands for, or an empty text; letters are words where words are asked."""
+    folded = word.casefold()
+    if kind is not Kind.TEXT and folded in _SHORT:
+        return _SHORT[folded]
+    return next((name for name, own in command_words().items() if folded in (name, own.casefold())), "")
+
+
+def _throw_away_early_keys() -> None:
+    """Drop lines typed before a look, a pause or a pour was read out; only a terminal holds such."""
+    if not sys.stdin.isatty():
+        return
+    import termios
+
+    termios.tcflush(sys.stdin.fileno(), termios.TCIFLUSH)
+
+
+def _read_line() -> str:
+    line = sys.stdin.readline()
+    if not line:
+        raise EOFError
+    return line.rstrip("\r\n")
