@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
+from datetime import datetime
 from typing import Literal
 
 from tendtui.core.event import Change, Event, Note, Plants, Poured, Reading, Renewed, TaskDone
@@ -104,6 +105,14 @@ KINDS: Mapping[str, Kind] = {
 
 _NAMES = {kind.event: name for name, kind in KINDS.items()}
 _WHOLE = ("seq", "count")
+_BY_KEY: Mapping[str, Mapping[str, tuple[str, Column]]] = {
+    name: {column.key: (field, column) for field, column in {**SHARED, **kind.columns}.items()}
+    for name, kind in KINDS.items()
+}
+_NEEDED: Mapping[str, tuple[str, ...]] = {
+    name: tuple(key for key, (_field, column) in columns.items() if column.needed)
+    for name, columns in _BY_KEY.items()
+}
 _DEFAULTS = {kind.event: {f.name: f.default for f in fields(kind.event)} for kind in KINDS.values()}
 
 
@@ -129,24 +138,38 @@ def encode_event(event: Event) -> dict[str, object]:
 
 def decode_event(name: str, row: Fields) -> Event | None:
     """Give the event of a table, or None (and a fault is kept) where something is missing or wrong."""
-    kind = KINDS[name]
+    columns = _BY_KEY[name]
     values: dict[str, object] = {}
+    extra: dict[str, object] = {}
     whole = True
-    for field, column in (*SHARED.items(), *kind.columns.items()):
-        if column.key not in row.table:
-            if column.needed:
-                row.missing(column.key, _("Every [[{kind}]] has one; add it.").format(kind=name))
-                whole = False
+    for key, found in row.table.items():
+        known = columns.get(key)
+        if known is None:
+            if key not in row.taken:
+                extra[key] = found
             continue
-        value = _take(row, field, column)
-        if value is None:
+        field, column = known
+        value = found if _is_plain(found, field, column) else _take(row, field, column)
+        whole = whole and value is not None
+        values[field] = value
+    for key in _NEEDED[name]:
+        if key not in row.table:
+            row.missing(key, _("Every [[{kind}]] has one; add it.").format(kind=name))
             whole = False
-        else:
-            values[field] = value
     if not whole:
         return None
-    extra = {key: value for key, value in row.table.items() if key not in row.taken}
-    return kind.event(**values, extra=extra)  # type: ignore[arg-type]  # the columns are the class's own fields
+    return KINDS[name].event(**values, extra=extra)  # type: ignore[arg-type]  # the columns are the class's own fields
+
+
+def _is_plain(value: object, field: str, column: Column) -> bool:
+    """Say at a glance that a value needs no second look; most of a log is such values."""
+    kind = type(value)
+    if column.shape == "number":
+        wanted = int if field in _WHOLE else float
+        return kind is wanted and column.low <= value <= column.high  # type: ignore[operator]  # a number by now
+    if column.shape == "moment":
+        return isinstance(value, datetime) and value.tzinfo is not None
+    return kind is str and column.shape == "text"
 
 
 def _take(row: Fields, field: str, column: Column) -> object:

@@ -16,7 +16,7 @@ from tendtui.store.event_table import KINDS, decode_event, encode_event, kind_of
 from tendtui.store.fields import Faults, Fields
 from tendtui.store.folder import Folder, month_name
 from tendtui.store.lock import write_lock
-from tendtui.store.log_index import MonthFacts, conflict_copies, month_files, remember, survey
+from tendtui.store.log_index import MonthFacts, conflict_copies, month_files, refresh, survey
 from tendtui.store.plain_toml import read_plain
 from tendtui.store.schema import newer_words, refuse_newer, schema_in
 from tendtui.store.state_file import open_state, write_state
@@ -140,11 +140,12 @@ def append(folder: Folder, events: Iterable[Event]) -> tuple[Event, ...]:
         months = {month_name(event.at) for event in numbered}
         if len(months) > 1:  # two renames are two chances to stop between: so first one that holds all
             was = write_state(folder, replace(state, outbox=pending), was=was)
-        for name in sorted({month_name(event.at) for event in pending}):
+        touched = sorted({month_name(event.at) for event in pending})
+        for name in touched:
             _grow(folder, name, [event for event in pending if month_name(event.at) == name])
         if len(months) > 1:
             write_state(folder, replace(state, outbox=()), was=was)
-        remember(folder, survey(folder))
+        refresh(folder, facts, touched)
         return numbered
 
 

@@ -6,8 +6,9 @@ remembered is looked at anew. Deleting the index loses nothing.
 
 from __future__ import annotations
 
+import os
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -16,13 +17,13 @@ from tendtui.errors import StateError
 from tendtui.store.atomic import read_file, replace_loosely
 from tendtui.store.folder import Folder
 from tendtui.store.plain_toml import read_plain
-from tendtui.store.toml_text import rows_text
+from tendtui.store.toml_text import table_text
 from tendtui.words import _
 
-__all__ = ["MonthFacts", "conflict_copies", "month_files", "remember", "survey"]
+__all__ = ["MonthFacts", "conflict_copies", "month_files", "refresh", "remember", "survey"]
 
 _MONTH = re.compile(r"[0-9]{4}-(?:0[1-9]|1[0-2])\.toml")
-_COPY = re.compile(r"[0-9]{4}-(?:0[1-9]|1[0-2]).+\.toml")
+_PART = re.compile(r"[0-9]{4}-(?:0[1-9]|1[0-2]).*\.toml")
 _SEQ = re.compile(rb"^[ \t]*seq[ \t]*=[ \t]*\+?([0-9]{1,15})\b", re.MULTILINE)
 _REPLACES = re.compile(rb"^[ \t]*replaces[ \t]*=[ \t]*[\"']([^\"'\r\n]*)[\"']", re.MULTILINE)
 
@@ -46,7 +47,7 @@ def month_files(folder: Folder) -> tuple[Path, ...]:
     Raises:
         StateError: If the log's folder can't be looked into.
     """
-    return tuple(path for path in _names(folder) if _MONTH.fullmatch(path.name))
+    return tuple(folder.log_dir / entry.name for entry in _entries(folder) if _MONTH.fullmatch(entry.name))
 
 
 def conflict_copies(folder: Folder) -> tuple[Path, ...]:
@@ -55,38 +56,51 @@ def conflict_copies(folder: Folder) -> tuple[Path, ...]:
     Raises:
         StateError: If the log's folder can't be looked into.
     """
-    return tuple(p for p in _names(folder) if _COPY.fullmatch(p.name) and not _MONTH.fullmatch(p.name))
+    return tuple(
+        folder.log_dir / entry.name for entry in _entries(folder) if not _MONTH.fullmatch(entry.name)
+    )
 
 
-def survey(folder: Folder) -> Mapping[str, MonthFacts]:
-    """Give the facts of every month and conflict copy, by file name; unreadable ones are left out."""
+def survey(folder: Folder) -> dict[str, MonthFacts]:
+    """Give the facts of every month and conflict copy, by file name; unreadable ones are left out.
+
+    Raises:
+        StateError: If the log's folder can't be looked into.
+    """
     known = _remembered(folder)
     facts: dict[str, MonthFacts] = {}
-    for path in (*month_files(folder), *conflict_copies(folder)):
+    for entry in _entries(folder):
         with suppress(StateError, OSError):
-            about = path.stat()
-            old = known.get(path.name)
+            about = entry.stat()
+            old = known.get(entry.name)
             if old is not None and (old.size, old.time_ns) == (about.st_size, about.st_mtime_ns):
-                facts[path.name] = old
+                facts[entry.name] = old
             else:
-                facts[path.name] = _look(read_file(path) or b"", about.st_size, about.st_mtime_ns)
+                data = read_file(Path(entry.path)) or b""
+                facts[entry.name] = _look(data, about.st_size, about.st_mtime_ns)
     return facts
 
 
 def remember(folder: Folder, facts: Mapping[str, MonthFacts]) -> None:
     """Keep the facts for next time; that this can fail is no loss."""
-    rows = [
-        {
-            "name": name,
-            "size": f.size,
-            "time_ns": f.time_ns,
-            "last_seq": f.last_seq,
-            "replaced": list(f.replaced),
-        }
+    lines = {
+        name: f"{f.size} {f.time_ns} {f.last_seq} {' '.join(f.replaced)}".rstrip()
         for name, f in facts.items()
-    ]
+        if not any(" " in replaced or not replaced for replaced in f.replaced)
+    }
     with suppress(StateError):
-        replace_loosely(folder.index, rows_text("month", rows).encode())
+        replace_loosely(folder.index, table_text({"month": lines}).encode())
+
+
+def refresh(folder: Folder, facts: Mapping[str, MonthFacts], names: Iterable[str]) -> None:
+    """Keep the facts after these months were written."""
+    fresh = dict(facts)
+    for name in names:
+        with suppress(StateError, OSError):
+            path = folder.log_dir / name
+            about = path.stat()
+            fresh[name] = _look(read_file(path) or b"", about.st_size, about.st_mtime_ns)
+    remember(folder, fresh)
 
 
 def _look(data: bytes, size: int, time_ns: int) -> MonthFacts:
@@ -99,28 +113,22 @@ def _remembered(folder: Folder) -> dict[str, MonthFacts]:
     """Read what is remembered; anything odd about it and nothing is."""
     try:
         data = read_file(folder.index)
-        rows = (read_plain(data.decode()) or {}).get("month") if data else None
-        if not isinstance(rows, list):
-            return {}
-        return {str(row["name"]): _facts(row) for row in rows}
-    except (StateError, ValueError, TypeError, KeyError):
+        lines = (read_plain(data.decode()) or {}).get("month") if data else None
+        return {name: _facts(line.split()) for name, line in lines.items()} if isinstance(lines, dict) else {}
+    except (StateError, ValueError, AttributeError):
         return {}
 
 
-def _facts(row: Mapping[str, object]) -> MonthFacts:
-    size, time_ns, last_seq, replaced = (row[k] for k in ("size", "time_ns", "last_seq", "replaced"))
-    if not (isinstance(size, int) and isinstance(time_ns, int) and isinstance(last_seq, int)):
-        raise TypeError("not a number")
-    if not isinstance(replaced, list):
-        raise TypeError("not a list")
-    return MonthFacts(
-        size=size, time_ns=time_ns, last_seq=last_seq, replaced=tuple(str(name) for name in replaced)
-    )
+def _facts(words: list[str]) -> MonthFacts:
+    size, time_ns, last_seq, *replaced = words
+    return MonthFacts(size=int(size), time_ns=int(time_ns), last_seq=int(last_seq), replaced=tuple(replaced))
 
 
-def _names(folder: Folder) -> list[Path]:
+def _entries(folder: Folder) -> list[os.DirEntry[str]]:
+    """Give what may be a part of the log, oldest month first."""
     try:
-        return sorted(path for path in folder.log_dir.iterdir() if path.suffix == ".toml")
+        with os.scandir(folder.log_dir) as entries:
+            return sorted((e for e in entries if _PART.fullmatch(e.name)), key=lambda e: e.name)
     except FileNotFoundError:
         return []
     except OSError as fault:

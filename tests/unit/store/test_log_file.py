@@ -326,17 +326,16 @@ def test_the_index_is_only_a_memory(tmp_path: Path) -> None:
     facts = survey(folder)
     assert max(month.last_seq for month in facts.values()) == 200
     for spoilt in (
-        b"",
-        b"\0\0",
-        b"[[month]]\n",
-        b'[[month]]\nname = "2026-03.toml"\nsize = "x"\n',
-        b"month = 1\n",
+        "",
+        "\0",
+        "[month]\n",
+        "month = 1\n",
+        "[month]\na = 1\n",
+        '[month]\n"2026-03.toml" = "x"\n',
     ):
-        folder.index.write_bytes(spoilt)
+        folder.index.write_text(spoilt)
         assert survey(folder) == facts
-    folder.index.write_bytes(
-        b'[[month]]\nname = "2026-03.toml"\nsize = 1\ntime_ns = 1\nlast_seq = 9000\nreplaced = "x"\n'
-    )
+    folder.index.write_text('[month]\n"2026-03.toml" = "1 1 9000"\n')
     assert survey(folder) == facts
     folder.index.unlink()
     (event,) = append(folder, [note("z")])
