@@ -58,7 +58,13 @@ class TendApp(App[str], inherit_bindings=False):
         from tendtui.tui.screens.first_run import FirstRunPage
         from tendtui.tui.screens.today import TodayPage
 
-        return FirstRunPage() if self.first == "setup" else TodayPage()
+        return FirstRunPage() if not self._has_rack() else TodayPage()
+
+    def on_mount(self) -> None:
+        """Go on to the walk that the command line named."""
+        family, _colon, _kind = self.first.partition(":")
+        if family == "walk":
+            self.open(self.first)
 
     async def on_event(self, event: events.Event) -> None:
         """Drop the news that the window gained or lost the focus: it would repaint everything."""

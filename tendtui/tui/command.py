@@ -33,7 +33,7 @@ class Command:
 
     def shown_key(self, *, words: bool = False) -> str:
         """Give the key as people know it; in a field of words letters are words, so it is another."""
-        if self.hint and not words:
+        if self.hint and not (words and self.keys):
             return self.hint
         names = (*self.keys, *self.letters) if words else (*self.letters, *self.keys)
         return key_name(names[0]) if names else ""

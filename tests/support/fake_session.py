@@ -20,7 +20,7 @@ from tendtui.core.rack import Feed, Meter, Rack, Reservoir, Show, Tier
 from tendtui.core.state import Person, State
 from tendtui.core.today import Item, TierNow, Today
 from tendtui.core.walk import Answers, Entry, Finish, Judgement, Turn, Walk
-from tendtui.errors import StateError
+from tendtui.errors import NoRackError, StateError
 
 NASTY = "pump [/ A] 3"
 AT = datetime(2026, 11, 25, 7, 52, tzinfo=UTC)
@@ -262,7 +262,7 @@ class FakeOutcome:
 class FakeSession:
     """The verbs of a session, kept in memory; `fail` makes the next saves fail, `slow_s` makes them slow."""
 
-    rack: Rack = field(default_factory=fake_rack)
+    rack_of: Rack | None = field(default_factory=fake_rack)
     by: str = "Mo"
     at: datetime = AT
     events: tuple[Event, ...] = ()
@@ -273,6 +273,12 @@ class FakeSession:
     slow_s: float = 0.0
     stale: bool = False
     hold: threading.Event | None = None
+
+    @property
+    def rack(self) -> Rack:
+        if self.rack_of is None:
+            raise NoRackError("there is no rack yet", "Run: tendtui setup")
+        return self.rack_of
 
     def now(self) -> datetime:
         return self.at

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual import on
@@ -27,6 +28,9 @@ Result = TypeVar("Result")
 Saved = TypeVar("Saved")
 
 
+_SMALL = Ask(key="too-small", takes=Takes.WORDS)
+
+
 class Page(Screen[Result], inherit_bindings=False):
     """One page; it draws a sheet, and answers what its field posts."""
 
@@ -40,6 +44,7 @@ class Page(Screen[Result], inherit_bindings=False):
         self.entered_same = False
         """Whether what was entered last came from `=`."""
         self._sheet: Sheet | None = None
+        self._was_small = False
 
     @property
     def tend(self) -> TendApp:
@@ -81,7 +86,10 @@ class Page(Screen[Result], inherit_bindings=False):
         self.redraw()
 
     def on_resize(self) -> None:
-        """Draw for the new size."""
+        """Draw for the new size; what was typed stays."""
+        if self.is_too_small is not self._was_small and self.entry.is_open:
+            self._was_small = self.is_too_small
+            self.entry.ask(replace(_SMALL if self._was_small else self.ask(), text=self.entry.text))
         self.redraw()
 
     # what a page says for itself
@@ -122,7 +130,7 @@ class Page(Screen[Result], inherit_bindings=False):
 
     def open_field(self) -> None:
         """Open the field for what the page asks now."""
-        self.entry.ask(self.ask())
+        self.entry.ask(_SMALL if self.is_too_small else self.ask())
         self.redraw()
 
     def reopen_field(self) -> None:

@@ -1,0 +1,181 @@
+"""Today's page, diary, lists, who, help, problems, the first run: by keyboard, with hostile names."""
+
+from __future__ import annotations
+
+import pytest
+
+from tendtui.core.event import Reading
+from tendtui.core.finding import Finding
+from tendtui.tui.commands import groups
+from tests.support.fake_session import AT, NASTY, FakeSession, a_note
+from tests.support.keyboard import open_app
+
+SIZES = ((80, 24), (60, 20), (60, 16), (200, 60))
+
+
+def a_reading() -> Reading:
+    return Reading(id="r1", seq=2, at=AT, by=NASTY, level_l=46.0, ph=61.0, flow_l_min={NASTY: 2.0})
+
+
+class KnowingSession(FakeSession):
+    def findings(self) -> tuple[Finding, ...]:
+        return (Finding(file="rack.toml", line=7, what=f"{NASTY} has no length", do="Write length_m."),)
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_every_page_opens_with_names_that_look_like_markup(size: tuple[int, int]) -> None:
+    desk = KnowingSession(events=(a_note(), a_reading()))
+    async with open_app(desk, size=size) as at:
+        await at.sees("TODAY", "Nothing is unsaved.")
+        for key, words in (
+            ("h", "DIARY"),
+            ("l", "LISTS"),
+            ("p", "PROBLEMS"),
+            ("?", "HELP"),
+            ("w", "WHO IS HERE"),
+        ):
+            await at.until(lambda: at.is_ready)
+            await at.send(key)
+            await at.sees(words)
+            await at.press("pagedown", "pageup")
+            await at.send("\x1b")
+            await at.sees("TODAY")
+
+
+async def test_digits_open_what_they_stand_before() -> None:
+    async with open_app(FakeSession()) as at:
+        await at.sees("1  Dose of", "2  Round", "3  Change day")
+        await at.enter("9")
+        await at.sees("There is no line 9 here.")
+        await at.enter("2")
+        await at.sees("ROUND")
+
+
+async def test_the_rack_is_drawn_with_its_level_and_every_tier() -> None:
+    async with open_app(FakeSession()) as at:
+        await at.sees("46 litres", "full 60", "least 30", "2.0 L/min")
+
+
+async def test_a_small_window_says_the_rack_in_lines() -> None:
+    async with open_app(FakeSession(), size=(60, 20)) as at:
+        await at.sees(f"{NASTY}.0", "reservoir", "46 litres")
+
+
+async def test_the_diary_is_newest_first_and_filters_by_kind() -> None:
+    desk = FakeSession(events=(a_note("older"), a_reading()))
+    async with open_app(desk) as at:
+        await at.send("h")
+        await at.sees("everything, 2 entries")
+        assert at.text.index("46 litres") < at.text.index("older")
+        await at.send("f")
+        await at.sees("readings, 1 entry")
+        assert "older" not in at.text
+
+
+async def test_a_typing_mistake_is_corrected_by_a_new_event() -> None:
+    desk = FakeSession(events=(a_reading(),))
+    async with open_app(desk) as at:
+        await at.send("h")
+        await at.enter("1")
+        await at.sees("ENTRY", "Was something typed wrong?")
+        await at.enter("2")
+        await at.sees("ph: type what is right")
+        await at.enter("6,1")
+        await at.sees("Corrected. Both are kept")
+    (event,) = desk.events
+    assert isinstance(event, Reading)
+    assert (event.ph, event.level_l, event.replaces) == (6.1, 46.0, "r1")
+
+
+async def test_a_refused_correction_changes_nothing_and_says_why() -> None:
+    desk = FakeSession(events=(a_reading(),))
+    async with open_app(desk) as at:
+        await at.send("h")
+        await at.enter("1", "2", "sour")
+        assert at.page.notice
+        assert desk.events == (a_reading(),)
+
+
+async def test_a_name_that_is_not_usual_is_taken_as_typed() -> None:
+    desk = FakeSession(by="")
+    async with open_app(desk) as at:
+        await at.enter("2")
+        await at.sees("WHO IS HERE", "1  Mo")
+        await at.enter("Kit [/]")
+        await at.sees("ROUND", "Kit [/], learner")
+        assert desk.by == "Kit [/]"
+
+
+async def test_the_help_page_names_every_command() -> None:
+    async with open_app(FakeSession(), size=(100, 120)) as at:
+        await at.send("?")
+        await at.sees("HELP")
+        for _title, commands in groups():
+            for command in commands:
+                if command.told():
+                    assert command.told()[:40] in at.text
+                    assert command.all_keys().split(", ")[0] in at.text
+
+
+async def test_no_footer_has_more_than_six_keys() -> None:
+    desk = FakeSession(stale=True)
+    async with open_app(desk) as at:
+        await at.enter("2", "46")
+        await at.send("\x1b")
+        await at.sees("TODAY")
+        await at.enter("2")
+        await at.sees("r redo part", "Esc pause")
+        assert len([part for part in at.text.split("\n")[-1].split("   ") if part.strip()]) <= 6
+
+
+async def test_findings_are_shown_with_file_line_and_what_to_do() -> None:
+    async with open_app(KnowingSession()) as at:
+        await at.send("p")
+        await at.sees("rack.toml:7", f"{NASTY} has no length. Write length_m.")
+
+
+async def test_a_stop_stands_on_every_page() -> None:
+    from dataclasses import replace
+
+    from tendtui.core.today import Item, Today
+
+    class Stopped(FakeSession):
+        def today(self, by: str | None = None) -> Today:
+            return replace(
+                super().today(by), stop=(Item(what="Water near the plug", because="", opens="finding:1"),)
+            )
+
+    async with open_app(Stopped()) as at:
+        await at.sees("STOP", "Water near the plug")
+        await at.send("h")
+        await at.sees("DIARY", "[!] Water near the plug")
+
+
+async def test_the_first_run_offers_set_up_a_look_round_and_the_way_out() -> None:
+    async with open_app(FakeSession(rack_of=None)) as at:
+        await at.sees("describe your rack", "look round", "3  leave")
+        await at.enter("2")
+    assert at.app.return_value == "demo"
+
+
+async def test_leaving_waits_for_a_save_under_way() -> None:
+    import threading
+
+    desk = FakeSession(hold=threading.Event())
+    async with open_app(desk) as at:
+        await at.enter("2")
+        await at.send("46\n")
+        at.app.leave()
+        await at.settle()
+        assert at.app.return_value is None
+        assert at.app.is_running
+        assert desk.hold is not None
+        desk.hold.set()
+        await at.until(lambda: not at.app.is_running or at.app.saving.locked() is False)
+    assert desk.state.walks["round"].entries[-1].typed == "46"
+
+
+async def test_an_empty_diary_says_so() -> None:
+    async with open_app(FakeSession()) as at:
+        await at.send("h")
+        await at.sees("Nothing has been written yet.")
