@@ -9,7 +9,7 @@ import sys
 from pathlib import Path
 
 from tendtui.core.walk import Turn
-from tendtui.tui.start import run_app
+from tendtui.tui.run import run_screens
 from tests.support.fake_session import AT, FakeOutcome, FakeSession, a_note
 
 
@@ -25,12 +25,12 @@ class WritingSession(FakeSession):
         return outcome
 
 
-def main() -> int:
+def main() -> None:
     """Open the screens."""
     desk = WritingSession(events=(a_note(),), at=AT, slow_s=float(sys.argv[3]) if len(sys.argv) > 3 else 0.0)
     desk.path = Path(sys.argv[1])
-    return run_app(desk, start=sys.argv[2] if len(sys.argv) > 2 else "")
+    run_screens(desk, first=f"walk:{sys.argv[2]}" if len(sys.argv) > 2 else "today")
 
 
 if __name__ == "__main__":
-    raise SystemExit(main())
+    main()
