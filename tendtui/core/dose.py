@@ -13,7 +13,7 @@ from tendtui.core.dose_cautions import cautions_of
 from tendtui.core.dose_doubtful import Again, to_read_again
 from tendtui.core.dose_facts import DoseFacts
 from tendtui.core.dose_foresee import Foreseen, foresee
-from tendtui.core.dose_model import TankModel, as_steps, compensated_ms_cm, tank_model
+from tendtui.core.dose_model import TankModel, as_steps, tank_model
 from tendtui.core.dose_ph_way import ph_way
 from tendtui.core.dose_strength import MIX_MINUTES, strength_way
 from tendtui.core.event import Poured
@@ -224,13 +224,12 @@ def _up_to_read(steps: tuple[Step, ...]) -> tuple[Step, ...]:
 
 def _draft(case: _Case, model: TankModel) -> _Draft:
     ms_cm = case.ms_cm
-    at_25 = None if ms_cm is None else compensated_ms_cm(case.rack, ms_cm, temperature_c=model.temperature_c)
-    changed = _change(case, at_25)
+    changed = _change(case, ms_cm)
     if changed:
         return _changed(case, model, changed)
     if case.tank.level is None or case.tank.level_is_stale:
-        return _without_level(case, at_25)
-    way = strength_way(model, band=case.strength_band, ms_cm=at_25, ph=case.ph)
+        return _without_level(case, ms_cm)
+    way = strength_way(model, band=case.strength_band, ms_cm=ms_cm, ph=case.ph)
     if way.change:
         return _changed(case, model, way.reasons)
     if way.steps:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tendtui.core.dose_doubt import Guess, guesses, one_off
-from tendtui.core.dose_model import CURVE, PER_DEGREE, State, TankModel
+from tendtui.core.dose_model import CURVE, State, TankModel
 from tendtui.core.plan import AddWater, Amounts, Drain, Pour, Ranges, Step
 from tendtui.core.uncertainty import nine_in_ten
 
@@ -67,7 +67,7 @@ def shown_after(
     conductivity = None
     if ms_cm is not None:
         true = state.strength**CURVE + guess.conductivity_after_ms_cm
-        conductivity = true * guess.gain * _shown_share(model)
+        conductivity = true * guess.gain
     if ph is None:
         return Shown(conductivity_ms_cm=conductivity, ph=None, ph_tomorrow=None)
     mixed = state.blend.solved(temperature_c=model.temperature_c)
@@ -190,17 +190,10 @@ def _chemical_ms_cm(
     for step in steps:
         state = model.after(state, step, Guess())
     was = before.blend.warm_ms_cm()
-    return _added(state, before, was) * model.ms_cm * _shown_share(model)
+    return _added(state, before, was) * model.ms_cm
 
 
 def _added(state: State, before: State, was_ms_cm: float) -> float:
     if was_ms_cm <= 1e-6:
         return float(state.strength**CURVE / max(before.strength**CURVE, 1e-6))
     return state.blend.warm_ms_cm() / was_ms_cm
-
-
-def _shown_share(model: TankModel) -> float:
-    """Give what a meter without temperature compensation shows of the conductivity at 25 °C."""
-    if model.rack.meter.temperature_compensated:
-        return 1.0
-    return 1.0 + PER_DEGREE * (model.temperature_c - 25.0)

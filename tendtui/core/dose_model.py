@@ -17,18 +17,12 @@ from tendtui.core.plan import AddWater, Drain, Pour, Step
 from tendtui.core.rack import Adjuster, Feed, Rack
 from tendtui.core.tank import SETTLED_AFTER, TankNow, litres_of
 
-__all__ = ["CURVE", "State", "TankModel", "as_steps", "compensated_ms_cm", "poured_strengths", "tank_model"]
+__all__ = ["CURVE", "State", "TankModel", "as_steps", "poured_strengths", "tank_model"]
 
 CURVE = 0.93
 """Conductivity grows as strength to about this power.
 
 Source: one feed from a quarter to four times its strength, ec.csv of the public tables (0.92 to 0.95).
-"""
-
-PER_DEGREE = 0.02
-"""[1/°C] rise of conductivity per degree, as a share of that at 25 °C.
-
-Source: linear rule of ISO 7888 with the 2 %/°C usual in hand meters; within 1.5 % of KCl from 15 to 35 °C.
 """
 
 USUAL_C = 20.0
@@ -280,19 +274,6 @@ _SIGNS = {"NO3": -1.0, "P": -1.0, "SO4": -2.0, "Cl": -1.0, "Cit": -1.0, "K": 1.0
 """Alkalinity that each total of a reagent brings, counted from the forms that stand at pH 4.5."""
 
 
-def compensated_ms_cm(rack: Rack, ms_cm: float, *, temperature_c: float) -> float:
-    """Bring a reading to 25 °C where the meter doesn't.
-
-    Args:
-        rack: Its meter.
-        ms_cm: As read. [mS/cm]
-        temperature_c: Of the tank. [°C]
-    """
-    if rack.meter.temperature_compensated:
-        return ms_cm
-    return ms_cm / (1.0 + PER_DEGREE * (temperature_c - 25.0))
-
-
 def poured_strengths(feeds: tuple[Feed, ...], pour: Pour) -> float:
     """Give how many litres at label strength a pouring of one part makes, its share of all parts."""
     for feed in feeds:
@@ -336,7 +317,7 @@ def tank_model(
     water = source_water(rack.source, facts, temperature_c=temperature_c)
     feed = feed_mix(rack.feeds, facts, water=water.blend)
     read = usual_ms_cm if tank.conductivity is None else tank.conductivity.value
-    ms_cm = min(max(compensated_ms_cm(rack, read, temperature_c=temperature_c), 1e-3), 12.0)
+    ms_cm = min(max(read, 1e-3), 12.0)
     share = _source_share(tank, water, ms_cm=ms_cm, level_l=0.0 if tank.level is None else tank.level.value)
     learned_label = learned.feed_strength
     return TankModel(

@@ -1,4 +1,4 @@
-"""The plan for what is known now."""
+"""The correction for what is known now."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from tendtui.core.dose import plan_dose
 from tendtui.core.dose_facts import dose_facts
-from tendtui.core.tank import tank_now
-from tendtui.session.knowledge import rack_bands
+from tendtui.core.tank import TankNow, tank_now
+from tendtui.session.knowledge import learned_of, rack_bands
 from tendtui.store.data_file import read_data
 
 if TYPE_CHECKING:
@@ -17,21 +17,27 @@ if TYPE_CHECKING:
     from tendtui.core.quantity import Quantity
     from tendtui.session.session import Session
 
-__all__ = ["plan_now"]
+__all__ = ["plan_now", "tank_of"]
+
+
+def tank_of(session: Session, *, given: Mapping[Quantity, float] | None = None) -> TankNow:
+    """Tell what is known of the solution."""
+    return tank_now(session.events, session.rack, session.now(), given=given)
 
 
 def plan_now(session: Session, *, given: Mapping[Quantity, float] | None = None) -> Plan:
-    """Make the correction for the last readings.
+    """Make the plan for the last readings.
 
     Args:
-        session: The rack and its log.
-        given: Values of a call, in stored units; they replace only those they name.
+        session: The rack, its log and the time.
+        given: Readings of the call, in stored units; they replace only those they name.
     """
-    now = session.now()
+    rack = session.rack
     return plan_dose(
-        session.rack,
-        tank_now(session.events, session.rack, now, given=given),
-        now=now,
-        bands=rack_bands(session.rack),
+        rack,
+        tank_of(session, given=given),
+        now=session.now(),
+        bands=rack_bands(rack),
         facts=dose_facts(read_data("feeds")),
+        learned=learned_of(rack, session.state),
     )

@@ -1,0 +1,364 @@
+"""The dose, poured step by step: one screen a step, what really went in is typed and logged at once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from functools import lru_cache
+
+from tendtui.core.bands import Bands
+from tendtui.core.dose import plan_dose
+from tendtui.core.dose_facts import DoseFacts
+from tendtui.core.dose_walk_ask import (
+    pour_station,
+    poured_today,
+    read_station,
+    until_of,
+    wait_station,
+    why_station,
+)
+from tendtui.core.dose_walk_cycle import (
+    Cycle,
+    Slot,
+    cycles_of,
+    deviates,
+    poured_event,
+    reading_event,
+)
+from tendtui.core.event import Event, Note
+from tendtui.core.judge import near
+from tendtui.core.learned_values import Learned
+from tendtui.core.plan import AddWater, Drain, Plan, Pour, Read, Verdict, Wait
+from tendtui.core.prompt import Question, Station
+from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Meter, Rack, Show
+from tendtui.core.show import clock, show_amount, show_value
+from tendtui.core.tank import tank_now
+from tendtui.core.units import at_25_c
+from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.words import _
+
+__all__ = ["DoseScript"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DoseScript:
+    """The walk of a dose; the same rack, log and answers always give the same questions."""
+
+    rack: Rack
+    past: tuple[Event, ...]
+    """What was logged before the walk began; nothing of the walk itself."""
+    bands: Bands
+    facts: DoseFacts
+    began: datetime
+    learned: Learned | None = None
+    resumed_at: datetime | None = None
+    """When the walk was taken up again in this run of the program; None: it never was left."""
+
+    @property
+    def kind(self) -> str:
+        """The walk's kind."""
+        return "dose"
+
+    @property
+    def title(self) -> str:
+        """A word for the head of the page."""
+        return _("DOSE")
+
+    @property
+    def show(self) -> Show:
+        """The person's units."""
+        return self.rack.show
+
+    @property
+    def meter(self) -> Meter:
+        """What the meters can show."""
+        return self.rack.meter
+
+    def plan(self, answers: Answers) -> Plan:
+        """Give the plan under way."""
+        return self._cycles(answers)[-1].plan
+
+    def stations(self, answers: Answers) -> tuple[Station, ...]:
+        """Give the stops: a pause with the plan, its steps, the reading; then the next plan's."""
+        stops: list[Station] = []
+        for cycle in self._cycles(answers):
+            stops.append(self._why(cycle))
+            stops += self._steps(cycle, answers)
+        return tuple(stops)
+
+    def judge(self, question: Question, value: float, answers: Answers) -> Judgement:
+        """Have a number keyed twice where it is neither what was asked nor what was expected."""
+        slot, cycle = self._slot(question.key, answers)
+        if isinstance(slot.step, Read):
+            return self._judged_reading(question, value, cycle)
+        if not deviates(self.rack, slot, value):
+            return Judgement()
+        planned = slot.planned or 0.0
+        return Judgement(
+            again=_(
+                "The plan says {planned}, you typed {value}: {factor} times as much. Key what really went in."
+            ).format(
+                planned=show_amount(planned),
+                value=show_amount(value),
+                factor=show_amount(value / planned if planned else 0.0),
+            )
+        )
+
+    def near(self, question: Question, first: float, second: float) -> bool:
+        """Say whether the second keying confirms the first."""
+        if question.key.endswith(".poured"):
+            return abs(first - second) <= (question.whole_steps or 0.0) + 1e-9
+        if question.quantity is None:
+            return first == second
+        return near(first, second, quantity=question.quantity, meter=self.meter)
+
+    def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
+        """Refuse to go on before the wait is over, and water that the reservoir can't hold."""
+        if question.until is not None and typed.at < question.until:
+            return _("It is {now}; read at {until}. If you can't wait, press x and say why").format(
+                now=clock(typed.at.astimezone(question.until.tzinfo)), until=clock(question.until)
+            )
+        if typed.value is None or not question.key.endswith(".poured"):
+            return ""
+        slot, _cycle = self._slot(question.key, answers)
+        most = self._most(slot)
+        if most is not None and typed.value > most:
+            return _("The reservoir can't take or give {value}. Look at the mark again").format(
+                value=show_value(typed.value, Quantity.VOLUME, self.show)
+            )
+        return ""
+
+    def found(self, station: Station, answers: Answers) -> str:
+        """Say in a few words what was done there."""
+        said = []
+        for question in station.questions:
+            answer = answers.by_key.get(question.key)
+            if answer is None or question.quantity is None or answer.value is None:
+                continue
+            said.append(show_value(answer.value, question.quantity, self.show))
+        if not said and any(answers.word(q.key) == "unknown" for q in station.questions):
+            return _("nobody knows how much")
+        return ", ".join(said)
+
+    def events(self, question: Question, entry: Entry, answers: Answers) -> tuple[Event, ...]:
+        """Log at once what went in and what was read."""
+        slot, _cycle = self._slot_or_none(question.key, answers)
+        if slot is None:
+            return ()
+        if question.key == slot.any_key:
+            return self._settled(slot, entry)
+        if entry.value is None:
+            return ()
+        if question.key == slot.amount_key:
+            return (poured_event(slot, entry.value, at=entry.at, by=entry.by),)
+        name = question.key.rpartition(".")[2]
+        value = self._at_25(name, entry.value, answers)
+        return (reading_event(name, value, at=entry.at, by=entry.by, doubt=entry.doubt, first=entry.first),)
+
+    def finish(self, walk: Walk, answers: Answers, now: datetime) -> Finish:
+        """Go on to the leaving list, or to the change."""
+        del walk, now
+        cycles = self._cycles(answers)
+        last = cycles[-1]
+        if answers.word(f"{last.number}-why.why") == "now":
+            return Finish(then="change", said=self._done(cycles, answers))
+        return Finish(then="leaving", said=self._done(cycles, answers))
+
+    def _cycles(self, answers: Answers) -> tuple[Cycle, ...]:
+        return _folded(_Key(script=self, signature=_signature(answers), answers=answers))
+
+    def fold(self, answers: Answers) -> tuple[Cycle, ...]:
+        """Fold the answers into plans and what was done of them."""
+        return cycles_of(self.rack, self.past, self._in_25(answers), began=self.began, planner=self._planned)
+
+    def _planned(self, events: tuple[Event, ...], now: datetime) -> Plan:
+        return plan_dose(
+            self.rack,
+            tank_now(events, self.rack, now),
+            now=now,
+            bands=self.bands,
+            facts=self.facts,
+            learned=self.learned,
+        )
+
+    def _why(self, cycle: Cycle) -> Station:
+        today = (
+            poured_today(self.past, self.began, self.rack) if cycle.number == 0 and cycle.plan.steps else ()
+        )
+        return why_station(cycle, self.rack, today)
+
+    def _steps(self, cycle: Cycle, answers: Answers) -> list[Station]:
+        stops = []
+        poured_at, early = self.began, ""
+        for slot in cycle.slots:
+            match slot.step:
+                case AddWater() | Drain() | Pour():
+                    stops.append(
+                        pour_station(
+                            slot,
+                            cycle,
+                            self.rack,
+                            shape=self._shape(slot, answers),
+                            safety=_safety(slot, cycle),
+                        )
+                    )
+                case Wait():
+                    poured_at = _poured_at(cycle, answers, slot, default=cycle.plan.at)
+                    until = until_of(cycle, slot, from_at=poured_at)
+                    stops.append(wait_station(slot, cycle, until=until))
+                    early = _early(answers, slot, until)
+                case _:
+                    stops.append(read_station(slot, cycle, self.rack, early=early))
+        return stops
+
+    def _shape(self, slot: Slot, answers: Answers) -> tuple[bool, bool]:
+        """Say whether to ask if any went in, and whether to ask for the amount."""
+        label = answers.by_key.get(slot.label_key)
+        if label is not None and label.reason:
+            return False, False
+        if answers.done(slot.any_key):
+            return True, answers.word(slot.any_key) in {"none", "part"}
+        left = label is not None and label.at is not None and not answers.done(slot.amount_key)
+        if left and self.resumed_at is not None and label is not None and label.at is not None:
+            return label.at < self.resumed_at, True
+        return False, True
+
+    def _slot(self, key: str, answers: Answers) -> tuple[Slot, Cycle]:
+        slot, cycle = self._slot_or_none(key, answers)
+        if slot is None:
+            raise ValueError(f"there is no step for {key}")
+        return slot, cycle
+
+    def _slot_or_none(self, key: str, answers: Answers) -> tuple[Slot | None, Cycle]:
+        cycles = self._cycles(answers)
+        station = key.rpartition(".")[0]
+        for cycle in cycles:
+            for slot in cycle.slots:
+                if slot.id == station:
+                    return slot, cycle
+        return None, cycles[-1]
+
+    def _most(self, slot: Slot) -> float | None:
+        reservoir = self.rack.reservoir
+        if isinstance(slot.step, AddWater | Drain):
+            return 1.5 * max(reservoir.full_l, reservoir.brim_l or 0.0)
+        return None
+
+    def _settled(self, slot: Slot, entry: Entry) -> tuple[Event, ...]:
+        if entry.word == "all" and slot.planned is not None:
+            return (poured_event(slot, slot.planned, at=entry.at, by=entry.by),)
+        if entry.word == "unknown" and isinstance(slot.step, Pour):
+            said = _("Nobody knows how much {what} went in.").format(what=slot.step.what)
+            return (Note(id="", seq=0, at=entry.at, by=entry.by, text=said),)
+        return ()
+
+    def _judged_reading(self, question: Question, value: float, cycle: Cycle) -> Judgement:
+        ranges = cycle.plan.range
+        pair = {Quantity.CONDUCTIVITY: ranges.conductivity_ms_cm, Quantity.PH: ranges.ph}.get(
+            question.quantity or Quantity.LEVEL
+        )
+        if pair is None or question.quantity is None:
+            return Judgement()
+        # twice the nine-in-ten range on either side: about one true reading in a thousand lies outside
+        width = max(pair[1] - pair[0], 4.0 * _step(question.quantity, self.meter))
+        if pair[0] - width <= value <= pair[1] + width:
+            return Judgement()
+        return Judgement(
+            again=_("{value} is far from what was expected. Stir, rinse the probe, and read again.").format(
+                value=show_value(value, question.quantity, self.show)
+            ),
+            look=True,
+        )
+
+    def _in_25(self, answers: Answers) -> Answers:
+        """Bring typed conductivities to 25 °C where the meter doesn't."""
+        if self.meter.temperature_compensated:
+            return answers
+        by_key = {
+            key: replace(answer, value=self._at_25("conductivity", answer.value, answers))
+            if key.endswith(".conductivity") and answer.value is not None
+            else answer
+            for key, answer in answers.by_key.items()
+        }
+        return replace(answers, by_key=by_key)
+
+    def _at_25(self, name: str, value: float, answers: Answers) -> float:
+        del answers
+        held = tank_now(self.past, self.rack, self.began).temperature
+        if name != Quantity.CONDUCTIVITY.value or self.meter.temperature_compensated or held is None:
+            return value
+        return at_25_c(conductivity_ms_cm=value, temperature_c=max(held.value, 0.0))
+
+    def _done(self, cycles: tuple[Cycle, ...], answers: Answers) -> tuple[str, ...]:
+        said = []
+        for station in (stop for cycle in cycles for stop in self._steps(cycle, answers)):
+            found = self.found(station, answers)
+            if found:
+                said.append(f"{station.name}: {found}")
+        last = cycles[-1].plan
+        if last.verdict is Verdict.LEAVE:
+            said += last.reasons
+        return tuple(said)
+
+
+@dataclass(frozen=True, slots=True)
+class _Key:
+    """What the folding of a walk depends on, compared by value: a new script of the same walk finds it."""
+
+    script: DoseScript
+    signature: tuple[object, ...]
+    answers: Answers = field(compare=False)
+
+    def __hash__(self) -> int:
+        return hash((self.script.began, len(self.script.past), self.signature))
+
+
+@lru_cache(maxsize=16)
+def _folded(key: _Key) -> tuple[Cycle, ...]:
+    return key.script.fold(key.answers)
+
+
+def _signature(answers: Answers) -> tuple[object, ...]:
+    return tuple(
+        (key, answer.value, answer.word, answer.reason, answer.doubt, answer.at)
+        for key, answer in sorted(answers.by_key.items())
+    )
+
+
+def _safety(slot: Slot, cycle: Cycle) -> tuple[str, ...]:
+    if not isinstance(slot.step, Pour):
+        return ()
+    what = slot.step.what
+    kept = tuple(line for line in cycle.plan.cautions if line.startswith((f"{what} ", f"{what}:")))
+    return (
+        _("Gloves and glasses on. One bottle open at a time."),
+        _("Into the reservoir only, never bottle into bottle. Cap on before you touch the next one."),
+        *kept,
+    )
+
+
+def _poured_at(cycle: Cycle, answers: Answers, wait: Slot, *, default: datetime) -> datetime:
+    times = []
+    for slot in cycle.slots:
+        if slot.id == wait.id:
+            break
+        times += [
+            a.at
+            for key, a in answers.by_key.items()
+            if key.startswith(f"{slot.id}.") and a.at is not None and not a.reason
+        ]
+    return max(times, default=default)
+
+
+def _early(answers: Answers, slot: Slot, until: datetime) -> str:
+    answer = answers.by_key.get(f"{slot.id}.wait")
+    if answer is None or answer.at is None or answer.at >= until:
+        return ""
+    return _("[!] Read before {until}: it may not be mixed yet.").format(until=clock(until))
+
+
+def _step(quantity: Quantity, meter: Meter) -> float:
+    return {Quantity.CONDUCTIVITY: meter.conductivity_step_ms_cm, Quantity.PH: meter.ph_step}.get(
+        quantity, 0.0
+    )
