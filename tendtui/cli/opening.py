@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import sys
+from argparse import Namespace
+from typing import TYPE_CHECKING
 
-from tendtui.errors import CallError
+from tendtui.errors import CallError, NoRackError
 from tendtui.words import _
 
-__all__ = ["run", "run_screen"]
+if TYPE_CHECKING:
+    from tendtui.session.session import Session
+
+__all__ = ["first_page", "run", "run_screen"]
 
 
 def run(state: str | None) -> int:
@@ -32,6 +37,27 @@ def run_screen(state: str | None, *, start: str, by: str = "") -> int:
             _("Use: tendtui status, tendtui dose, tendtui record, or tendtui round --plain."),
         )
     from tendtui.cli.opened import open_session
-    from tendtui.tui.start import run_app
+    from tendtui.tui.run import run_screens
 
-    return run_app(open_session(state, by=by), start=start)
+    session = open_session(state, by=by)
+    way = run_screens(session, first=first_page(session, start))
+    if way == "demo":
+        from tendtui.cli import demo
+
+        return demo.run(Namespace(state=None))
+    if way == "plain":
+        from tendtui.cli import round_plain
+
+        return round_plain.run(Namespace(state=state, by=session.by))
+    return 0
+
+
+def first_page(session: Session, start: str) -> str:
+    """Say where the screens open: the walk asked for, today's page, or the set-up where there is no rack."""
+    if start:
+        return f"walk:{start}"
+    try:
+        _rack = session.rack
+    except NoRackError:
+        return "setup"
+    return "today"

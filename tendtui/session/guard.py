@@ -12,6 +12,11 @@ __all__ = ["bar_for"]
 
 def bar_for(session: Session, kind: str) -> tuple[str, str] | None:
     """Say why a walk of this kind may not begin now, and what to do; None: it may."""
+    if kind == "setup":
+        return None
     from tendtui.core.finding_follow import barred
+    from tendtui.core.slow_list import FILES, tasks_of
+    from tendtui.store.data_file import read_data
 
-    return barred(session.events, kind, rack=session.rack) if kind != "setup" else None
+    tasks, _findings = tasks_of({name: read_data(name) for name in FILES}, session.rack)
+    return barred(session.events, kind, tasks=tasks)

@@ -1,17 +1,21 @@
-"""Which script a walk follows."""
+"""Which script a walk follows, made from the rack, the log and the packaged data."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from tendtui.errors import OutOfTurnError
+from tendtui.store.data_file import read_data
+from tendtui.words import _
+
 if TYPE_CHECKING:
-    from collections.abc import Mapping
     from datetime import datetime
 
     from tendtui.core.event import Event
     from tendtui.core.rack import Rack
-    from tendtui.core.state import Person, State
+    from tendtui.core.state import State
     from tendtui.core.walk import Script, Walk
 
 __all__ = ["Needs", "script_for"]
@@ -23,14 +27,147 @@ class Needs:
 
     walk: Walk
     rack: Rack | None
-    old_rack: Rack | None
+    """None: there is none yet; only the set-up can do without."""
     events: tuple[Event, ...]
+    """Effective events of the last months, in time order."""
     state: State
     now: datetime
-    person: Person
     done: Mapping[str, datetime]
+    resumed_at: datetime | None = None
+    """When the walk was taken up again; None: this run of the program began it."""
+
+    def known_rack(self) -> Rack:
+        """Give the rack.
+
+        Raises:
+            OutOfTurnError: If there is none yet.
+        """
+        if self.rack is None:
+            raise OutOfTurnError(_("There is no rack yet"), _("Describe it first: tendtui setup."))
+        return self.rack
 
 
 def script_for(needs: Needs) -> Script:
-    """Make the script of a walk."""
-    raise LookupError(needs.walk.kind)
+    """Make the script of a walk.
+
+    Raises:
+        OutOfTurnError: If this version knows no such walk.
+    """
+    family = needs.walk.kind.partition(":")[0]
+    maker = _MAKERS.get(family)
+    if maker is None:
+        raise OutOfTurnError(
+            _("This version knows no walk called {kind}").format(kind=needs.walk.kind),
+            _("A newer tendtui may have begun it; give it up, or go on with that one."),
+        )
+    return maker(needs)
+
+
+def _round(needs: Needs) -> Script:
+    from tendtui.core.looks import round_words
+    from tendtui.core.round import round_script
+    from tendtui.session.knowledge import rack_bands
+
+    rack = needs.known_rack()
+    return round_script(
+        rack=rack,
+        events=needs.events,
+        began=needs.walk.began,
+        words=round_words(read_data("round")),
+        bands=rack_bands(rack),
+    )
+
+
+def _leaving(needs: Needs) -> Script:
+    from tendtui.core.leaving import leaving_script
+    from tendtui.core.looks import round_words
+
+    return leaving_script(
+        rack=needs.known_rack(),
+        events=needs.events,
+        began=needs.walk.began,
+        words=round_words(read_data("round")),
+        context=needs.walk.context,
+    )
+
+
+def _dose(needs: Needs) -> Script:
+    from tendtui.core.dose_facts import dose_facts
+    from tendtui.core.dose_walk import DoseScript
+    from tendtui.session.knowledge import learned_of, rack_bands
+
+    rack, walk = needs.known_rack(), needs.walk
+    own = f"{walk.id}-"
+    return DoseScript(
+        rack=rack,
+        past=tuple(e for e in needs.events if e.at <= walk.began and not e.id.startswith(own)),
+        bands=rack_bands(rack),
+        facts=dose_facts(read_data("feeds")),
+        began=walk.began,
+        learned=learned_of(rack, needs.state),
+        resumed_at=needs.resumed_at,
+    )
+
+
+def _change(needs: Needs) -> Script:
+    from tendtui.core.change_walk import change_script
+    from tendtui.core.dose_facts import dose_facts
+    from tendtui.core.slow_list import FILES
+    from tendtui.session.knowledge import learned_of, rack_bands
+
+    rack = needs.known_rack()
+    return change_script(
+        data={name: read_data(name) for name in FILES},
+        rack=rack,
+        events=needs.events,
+        done=needs.done,
+        began=needs.walk.began,
+        bands=rack_bands(rack),
+        facts=dose_facts(read_data("feeds")),
+        learned=learned_of(rack, needs.state),
+    )
+
+
+def _setup(needs: Needs) -> Script:
+    from tendtui.core.crops import crops_from
+    from tendtui.core.setup_ask import asks_from
+    from tendtui.core.setup_walk import setup_script
+
+    return setup_script(
+        needs.walk,
+        asks=asks_from(read_data("setup")),
+        crops=crops_from(read_data("crops")),
+        rack=needs.rack,
+    )
+
+
+def _fill(needs: Needs) -> Script:
+    from tendtui.core.fill_walk import FillScript
+    from tendtui.core.setup_ask import asks_from
+
+    return FillScript(rack=needs.known_rack(), asks=asks_from(read_data("setup")))
+
+
+def _task(needs: Needs) -> Script:
+    from tendtui.core.slow_list import FILES
+    from tendtui.core.task_script import task_script
+
+    return task_script(
+        needs.walk.kind,
+        data={name: read_data(name) for name in FILES},
+        rack=needs.known_rack(),
+        events=needs.events,
+        done=needs.done,
+        began=needs.walk.began,
+    )
+
+
+_MAKERS: Mapping[str, Callable[[Needs], Script]] = {
+    "round": _round,
+    "dose": _dose,
+    "change": _change,
+    "fill": _fill,
+    "leaving": _leaving,
+    "setup": _setup,
+    "task": _task,
+}

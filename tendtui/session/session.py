@@ -38,6 +38,9 @@ __all__ = ["MEMORY", "Outcome", "Session", "new_id"]
 MEMORY = timedelta(days=150)
 """How far back the log is read for habits, plans and forecasts; the diary reads on as it is turned."""
 
+RACK_FILE = ("rack_toml", "changes")
+"""What the end of a walk can ask to be written to rack.toml: all of it, or dotted places."""
+
 STALE = timedelta(minutes=15)
 """A walk left for longer offers to do its section again."""
 
@@ -71,6 +74,9 @@ class Session:
         self._state: State | None = None
         self._events: tuple[Event, ...] | None = None
         self._in_log: set[str] = set()
+        self._begun: set[str] = set()
+        self._taken_up: dict[str, datetime] = {}
+        """Walk's id -> when it was taken up, for those that another run of the program began."""
         self.troubles: list[str] = []
         """Writes that failed after the answer was already safe; shown until they succeed."""
 
@@ -122,6 +128,17 @@ class Session:
         """Tell how somebody likes to be asked."""
         return self.state.people.get(self.by if by is None else by, Person())
 
+    def role(self, by: str | None = None) -> str:
+        """Tell what somebody may do: `newcomer`, `shown` or `grower`.
+
+        Whoever rack.toml names as usual, without a role, is a grower; so is everybody where it names nobody,
+        and whoever hasn't said who they are and only looks.
+        """
+        name = self.by if by is None else by
+        usual = self.rack.people
+        known = not name or not usual or name in usual
+        return self.rack.roles.get(name, "grower" if known else "newcomer")
+
     def last_done(self) -> Mapping[str, datetime]:
         """Tell when each task was last done, from the state and the log."""
         done = dict(self.state.done)
@@ -146,16 +163,16 @@ class Session:
 
     def script(self, walk: Walk) -> Script:
         """Make the script that a walk follows."""
+        setting_up = walk.kind == "setup"
         return script_for(
             Needs(
                 walk=walk,
-                rack=None if walk.kind == "setup" else self.rack,
-                old_rack=self._rack_or_none() if walk.kind == "setup" else None,
-                events=() if walk.kind == "setup" else self.events,
+                rack=self._rack_or_none() if setting_up else self.rack,
+                events=() if setting_up else self.events,
                 state=self.state,
                 now=self.now(),
-                person=self.person(walk.by),
-                done={} if walk.kind == "setup" else self.last_done(),
+                done={} if setting_up else self.last_done(),
+                resumed_at=self._taken_up.get(walk.id),
             )
         )
 
@@ -168,9 +185,12 @@ class Session:
         self.by = by
         walk = self.state.walks.get(kind)
         if walk is not None:
+            if walk.id not in self._begun:
+                self._taken_up.setdefault(walk.id, self.now())
             return self.resume(kind)
         self._guard(kind)
         walk = Walk(kind=kind, id=new_id(), began=self.now(), by=by, context=context or {})
+        self._begun.add(walk.id)
         return self._commit(walk, Turn(walk=walk), was=None)
 
     def resume(self, kind: str) -> Outcome:
@@ -354,7 +374,7 @@ class Session:
         clean: dict[str, bool] = {}
         while opened is not None and engine.here(opened, script) is None:
             finish = script.finish(opened, engine.fold(opened.entries), self.now())
-            self._finish_files(opened, finish.context)
+            self._finish_files(finish.context)
             events.extend(
                 event if event.id else replace(event, id=f"{opened.id}-end-{n}")
                 for n, event in enumerate(finish.events)
@@ -409,15 +429,19 @@ class Session:
         del events
         if finish.then is None or finish.then in self.state.walks:
             return None
-        return Walk(kind=finish.then, id=new_id(), began=self.now(), by=walk.by, context=finish.context)
+        handed_on = {**walk.context, **finish.context}
+        context = {key: value for key, value in handed_on.items() if key not in RACK_FILE}
+        walk_id = new_id()
+        self._begun.add(walk_id)
+        return Walk(kind=finish.then, id=walk_id, began=self.now(), by=walk.by, context=context)
 
-    def _finish_files(self, walk: Walk, context: Mapping[str, object]) -> None:
+    def _finish_files(self, context: Mapping[str, object]) -> None:
         """Write rack.toml where a walk ends in one."""
-        if "rack_toml" not in context and "changes" not in context:
+        if not any(key in context for key in RACK_FILE):
             return
         from tendtui.session.rack_changes import apply_rack
 
-        apply_rack(self.folder, walk, context)
+        apply_rack(self.folder, context)
         self._rack = None
 
     def _check_unmoved(self, state: State, kind: str, was: Walk | None) -> None:

@@ -1,0 +1,304 @@
+"""Today's page, made from what is known: the rack, the log, the walks left open, the slow list."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from tendtui.core.band import Band
+from tendtui.core.due import TaskDue
+from tendtui.core.event import Change, Event, Poured, Reading
+from tendtui.core.finding_follow import OpenFinding
+from tendtui.core.habit import habit_of
+from tendtui.core.priority import few_that_matter, may_do
+from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Rack
+from tendtui.core.show import clock, quantity_name, show_band, show_value, when
+from tendtui.core.slow_list import SlowList
+from tendtui.core.tank import TankNow
+from tendtui.core.tier_volume import litres_in_tier
+from tendtui.core.today import Item, TierNow, Today
+from tendtui.core.walk_value import Walk
+from tendtui.words import _, n_
+
+__all__ = ["OpenWalk", "last_reading", "make_today", "off_band", "walk_name"]
+
+_ROUND = "daily-round"
+
+LATER = 3
+"""Lines of what comes later; more aren't read. Common practice, no source."""
+
+READINGS = (Quantity.LEVEL, Quantity.CONDUCTIVITY, Quantity.PH, Quantity.TEMPERATURE)
+_FIELD = {
+    Quantity.LEVEL: "level_l",
+    Quantity.CONDUCTIVITY: "conductivity_ms_cm",
+    Quantity.PH: "ph",
+    Quantity.TEMPERATURE: "temperature_c",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpenWalk:
+    """A walk that was left, and the question it stands at where that is known."""
+
+    walk: Walk
+    place: str = ""
+    until: datetime | None = None
+    """For a wait: when it ends."""
+
+
+def make_today(
+    *,
+    now: datetime,
+    by: str,
+    role: str,
+    rack: Rack,
+    events: Sequence[Event],
+    tank: TankNow,
+    bands: Mapping[Quantity, Band],
+    slow: SlowList,
+    walks: Iterable[OpenWalk],
+    words: tuple[str, ...] = (),
+) -> Today:
+    """Make the page.
+
+    Args:
+        now: The moment.
+        by: Who is here; may be empty.
+        role: What this person may do: `newcomer`, `shown` or `grower`.
+        rack: The rack.
+        events: Effective events, in time order.
+        tank: What is known of the solution.
+        bands: What is wanted.
+        slow: Tasks, due moments and open findings.
+        walks: Walks under way.
+        words: Patterns and forecasts worth a line.
+    """
+    open_walks = tuple(walks)
+    under_way = {one.walk.kind for one in open_walks}
+    return Today(
+        at=now,
+        rack=rack.name,
+        by=by,
+        water_days=None if tank.changed_at is None else (now.date() - tank.changed_at.date()).days,
+        stop=tuple(_finding(finding, now) for finding in slow.open if finding.severity == "stop"),
+        left_open=(
+            *(_left(one, now) for one in open_walks),
+            *_doubts(tank, under_way),
+            *(_finding(f, now) for f in slow.open if f.severity != "stop" and f.due <= now),
+        ),
+        due=(*_correction(tank, bands, rack, now, under_way), *_tasks(slow, role, under_way)),
+        later=_later(slow, role, now),
+        last_round=_last_round(events, rack, now),
+        level_l=None if tank.level is None else tank.level.value,
+        full_l=rack.reservoir.full_l,
+        least_l=rack.reservoir.least_l,
+        tiers=tuple(_tier(rack, n, events, now) for n in range(len(rack.tiers))),
+        words=words,
+    )
+
+
+def last_reading(events: Sequence[Event], field: str) -> Reading | None:
+    """Give the newest reading that holds a field."""
+    return next(
+        (e for e in reversed(events) if isinstance(e, Reading) and getattr(e, field) is not None), None
+    )
+
+
+def off_band(tank: TankNow, bands: Mapping[Quantity, Band], rack: Rack) -> tuple[str, ...]:
+    """Say which of conductivity and pH lie outside the band and were not acted on since."""
+    if tank.unread:
+        return ()
+    held = {Quantity.CONDUCTIVITY: tank.conductivity, Quantity.PH: tank.ph}
+    said = []
+    for quantity, value in held.items():
+        band = bands.get(quantity)
+        if value is None or band is None or band.holds(value.value):
+            continue
+        side = _("below") if value.value < band.low else _("above")
+        sentence = _("{value} is {side} {band}")
+        said.append(
+            sentence.format(
+                value=show_value(value.value, quantity, rack.show),
+                side=side,
+                band=show_band(band, quantity, rack.show),
+            )
+        )
+    return tuple(said)
+
+
+def walk_name(kind: str, slow: SlowList | None = None) -> str:
+    """Name a walk as the pages do."""
+    names = {
+        "round": _("Round"),
+        "dose": _("Dose"),
+        "leaving": _("Before you leave"),
+        "setup": _("Set-up"),
+        "fill": _("First fill"),
+        "change": _("Change day"),
+        "jar": _("Jar test"),
+        "practice": _("Practice round"),
+        "cover": _("Going away"),
+        "return": _("Back again"),
+        "season-end": _("End of season"),
+        "season-start": _("Starting again"),
+    }
+    task = None if slow is None else slow.task(kind.removeprefix("task:"))
+    return names.get(kind, task.what if task is not None else kind.removeprefix("task:").replace("-", " "))
+
+
+def _left(one: OpenWalk, now: datetime) -> Item:
+    begun = _("begun {when} by {by}").format(when=when(one.walk.began, now), by=one.walk.by or _("somebody"))
+    because = f"{begun}, {one.place}" if one.place else begun
+    if one.until is not None:
+        late = _("read again: it was due at {time}") if one.until <= now else _("read again at {time}")
+        because = late.format(time=clock(one.until.astimezone(now.tzinfo)))
+    return Item(
+        what=walk_name(one.walk.kind),
+        because=because,
+        opens=f"walk:{one.walk.kind}",
+        mark="[!]",
+        when=one.until,
+    )
+
+
+def _doubts(tank: TankNow, under_way: set[str]) -> tuple[Item, ...]:
+    if not tank.doubted or "dose" in under_way:
+        return ()
+    named = ", ".join(quantity_name(quantity) for quantity in tank.doubted)
+    return (
+        Item(
+            what=_("Measure again: {what}").format(what=named),
+            because=_("the last reading was unusual and not measured twice"),
+            opens="walk:dose",
+            mark="[!]",
+        ),
+    )
+
+
+def _finding(finding: OpenFinding, now: datetime) -> Item:
+    return Item(
+        what=finding.what or finding.task.replace("-", " "),
+        because=_("found {when} by {by}").format(
+            when=when(finding.found_at, now), by=finding.by or _("somebody")
+        ),
+        opens=f"walk:task:{finding.id}",
+        mark="[!]",
+        when=finding.due,
+    )
+
+
+def _correction(
+    tank: TankNow, bands: Mapping[Quantity, Band], rack: Rack, now: datetime, under_way: set[str]
+) -> tuple[Item, ...]:
+    if {"round", "dose"} & under_way:
+        return ()
+    opens = "walk:dose"
+    if tank.unread:
+        named = ", ".join(quantity_name(quantity) for quantity in tank.unread)
+        last = max((poured.at for poured in tank.poured_since), default=now)
+        because = _("something went in at {when}").format(when=when(last, now))
+        return (
+            Item(what=_("Read again: {what}").format(what=named), because=because, opens=opens, mark="[!]"),
+        )
+    read_at = max((held.at for held in (tank.conductivity, tank.ph) if held is not None), default=None)
+    if read_at is None or now - read_at > timedelta(hours=20):
+        return ()
+    said = off_band(tank, bands, rack)
+    return (Item(what=_("Dose"), because="; ".join(said), opens=opens),) if said else ()
+
+
+def _tasks(slow: SlowList, role: str, under_way: set[str]) -> tuple[Item, ...]:
+    shown = {finding.task for finding in slow.open} | {_ROUND}
+    items = [
+        Item(what=line.what, because=line.because, opens=f"walk:{line.opens}", when=line.since)
+        for line in few_that_matter(slow.dues, role=role, without=shown)
+        if line.opens not in under_way
+    ]
+    due_round = next((due for due in slow.dues if due.task.id == _ROUND and due.is_due), None)
+    if due_round is not None and "round" not in under_way:
+        item = Item(
+            what=walk_name("round"), because=due_round.because, opens="walk:round", when=due_round.due
+        )
+        return (item, *items)
+    return tuple(items)
+
+
+def _later(slow: SlowList, role: str, now: datetime) -> tuple[Item, ...]:
+    coming = sorted(
+        (due for due in slow.dues if _comes(due, role, now)),
+        key=lambda due: (due.due or now, -(due.task.risk or 0.0)),
+    )
+    return tuple(
+        Item(
+            what=due.task.what,
+            because=due.because,
+            opens=f"walk:{due.task.opens.removeprefix('walk:') or 'task:' + due.task.id}",
+            when=due.due,
+        )
+        for due in coming[:LATER]
+    )
+
+
+def _comes(due: TaskDue, role: str, now: datetime) -> bool:
+    if due.due is None or due.is_due or due.task.silenced or not may_do(due.task, role):
+        return False
+    return (
+        due.due > now and due.task.kind not in ("daily", "event") and due.task.cadence.trigger != "change-day"
+    )
+
+
+def _last_round(events: Sequence[Event], rack: Rack, now: datetime) -> tuple[str, ...]:
+    rounds = [e for e in events if isinstance(e, Reading) and e.source == "round"]
+    readings = rounds or [e for e in events if isinstance(e, Reading)]
+    if not readings:
+        return ()
+    last = readings[-1]
+    who = f"{when(last.at, now)}, {last.by}" if last.by else when(last.at, now)
+    left = len(last.not_done)
+    if left:
+        who += "  " + n_("{n} thing not done", "{n} things not done", left).format(n=left)
+    numbers = "   ".join(
+        show_value(value, quantity, rack.show)
+        for quantity in READINGS
+        if (value := getattr(last, _FIELD[quantity])) is not None
+    )
+    poured = [e for e in events if isinstance(e, Poured) and e.at >= last.at and _went_in(e)]
+    lines = [who, numbers]
+    if poured:
+        told = ", ".join(f"{_amount(e)} {e.what}" for e in poured[:4])
+        lines.append(
+            _("poured {time}: {what}").format(time=clock(poured[-1].at.astimezone(now.tzinfo)), what=told)
+        )
+    elif any(isinstance(e, Change) and e.at >= last.at for e in events):
+        lines.append(_("the solution was changed after it"))
+    return tuple(line for line in lines if line)
+
+
+def _went_in(event: Poured) -> bool:
+    return bool(event.ml or event.g or event.litres)
+
+
+def _amount(event: Poured) -> str:
+    if event.litres is not None:
+        return _("{litres:g} litres").format(litres=event.litres)
+    return f"{event.ml:g} mL" if event.ml is not None else f"{event.g:g} g"
+
+
+def _tier(rack: Rack, number: int, events: Sequence[Event], now: datetime) -> TierNow:
+    tier = rack.tiers[number]
+    seen = next((e for e in reversed(events) if isinstance(e, Reading) and tier.name in e.flow_l_min), None)
+    usual = habit_of(events, Quantity.FLOW, tier.name, now=now).usual
+    flow = None if seen is None else seen.flow_l_min[tier.name]
+    odd = flow is not None and usual is not None and not usual.holds(flow)
+    return TierNow(
+        name=tier.name,
+        crops=tier.crops,
+        plants=tier.plants,
+        litres=litres_in_tier(tier),
+        fill=tier.outlet_height_mm / tier.pipe_inside_mm,
+        flow_l_min=flow,
+        flow_usual_l_min=None if usual is None else (usual.low, usual.high),
+        mark="[!]" if odd else "",
+    )
