@@ -9,18 +9,39 @@ from tendtui.core.crops import CropTable
 from tendtui.core.event import Event, Note
 from tendtui.core.prompt import Question, Station
 from tendtui.core.quantity import Quantity
-from tendtui.core.rack import Meter, Show, Tier
+from tendtui.core.rack import Meter, Rack, Show, Tier
 from tendtui.core.setup_ask import Asks
 from tendtui.core.setup_check import confirms, judgement_of, refusal_of
+from tendtui.core.setup_edit import PARTS, EditScript
 from tendtui.core.setup_rack import guesses_of, meter_of, rack_of, show_of, tier_value
 from tendtui.core.setup_stations import SetupPages, goes_on
 from tendtui.core.setup_toml import rack_toml
 from tendtui.core.show import show_value
 from tendtui.core.tier_volume import litres_in_tier
+from tendtui.core.walk_fold import fold
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
 from tendtui.words import _, n_
 
-__all__ = ["SetupScript"]
+__all__ = ["SetupScript", "setup_script"]
+
+
+def setup_script(
+    walk: Walk, *, asks: Asks, crops: CropTable, rack: Rack | None = None
+) -> SetupScript | EditScript:
+    """Make the script for the next act of a set-up.
+
+    Args:
+        walk: The walk as it stands; `context["part"]` names the part to change, `whole = true` asks all anew.
+        asks: The questions.
+        crops: The crop table.
+        rack: The rack that is there; None where there is none yet.
+    """
+    so_far = fold(walk.entries)
+    is_whole = walk.context.get("whole") is True or any(e.key == "welcome.ready" for e in walk.entries)
+    if rack is None or is_whole:  # a rack.toml that came meanwhile doesn't turn the walk into another
+        return SetupScript(asks=asks, crops=crops, so_far=so_far)
+    part = str(walk.context.get("part", ""))
+    return EditScript(rack=rack, asks=asks, crops=crops, part=part if part in PARTS else "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

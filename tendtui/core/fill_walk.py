@@ -1,0 +1,266 @@
+"""The first fill: plain water, leaks, real litres, one stop of the pump, marks; then the first feed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+from tendtui.core.event import Change, Event, Note, Poured, Reading
+from tendtui.core.prompt import Question, Station
+from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Meter, Rack, Show
+from tendtui.core.setup_ask import Asks
+from tendtui.core.setup_check import confirms, judgement_of
+from tendtui.core.setup_fill import FillFound, found_in, weight_said
+from tendtui.core.show import show_value
+from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.words import _
+
+__all__ = ["FillScript"]
+
+_WATCH = timedelta(minutes=15)
+"""How long dryness and drain-back are watched. Source: the safety list's pump-off test."""
+
+_LOOKS: Mapping[str, tuple[str, ...]] = {
+    "fill.weight": ("no",),
+    "fill.flow": ("over", "none"),
+    "fill.leak": ("weeps", "runs"),
+    "fill.leak2": ("weeps", "runs"),
+    "fill.room": ("close", "over"),
+    "fill.stands": ("emptied",),
+    "fill.marks": ("later",),
+}
+"""Answers that mark their station for another look."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FillScript:
+    """Walks the first fill of a rack."""
+
+    rack: Rack
+    asks: Asks
+
+    @property
+    def kind(self) -> str:
+        """The walk's kind."""
+        return "fill"
+
+    @property
+    def title(self) -> str:
+        """A word for the head of the page."""
+        return _("FIRST FILL")
+
+    @property
+    def show(self) -> Show:
+        """The person's units."""
+        return self.rack.show
+
+    @property
+    def meter(self) -> Meter:
+        """What the meters can show."""
+        return self.rack.meter
+
+    def stations(self, answers: Answers) -> tuple[Station, ...]:
+        """Give the stops in order; where it isn't safe to go on, the rest is not asked."""
+        made = [
+            self._station("before", _("Before any water"), ("fill.ready", "fill.weight"), answers),
+        ]
+        if answers.word("fill.weight") == "no":
+            return tuple(made)
+        leak = ["fill.leak"]
+        if answers.word("fill.leak") in ("weeps", "runs"):
+            leak += ["fill.mend", "fill.leak2"]
+        made += [
+            self._station(
+                "litres", _("Litres by the jug"), ("fill.full", "fill.flow", "fill.pipes"), answers
+            ),
+            self._station("leaks", _("Leaks"), tuple(leak), answers),
+        ]
+        if not found_in(self.rack, answers).tight:
+            return (*made, self._end(answers))
+        made += [
+            self._station(
+                "stop",
+                _("One stop of the pump"),
+                ("fill.stop", "fill.stopped", "fill.room", "fill.stands"),
+                answers,
+            ),
+            self._station("marks", _("Marks"), ("fill.gurgle", "fill.brim", "fill.marks"), answers),
+            self._station(
+                "water",
+                _("The water as it is"),
+                ("fill.conductivity", "fill.ph", "fill.temperature"),
+                answers,
+            ),
+            self._end(answers),
+        ]
+        return tuple(made)
+
+    def judge(self, question: Question, value: float, answers: Answers) -> Judgement:
+        """Ask again for counted litres far from the computed ones."""
+        if question.key == "fill.full":
+            return self._counted(value, self.rack.reservoir.full_l)
+        if question.key == "fill.pipes":
+            return self._counted(value, found_in(self.rack, answers).computed_l)
+        return judgement_of(question, value, answers, asks=self.asks)
+
+    def near(self, question: Question, first: float, second: float) -> bool:
+        """Say whether the number typed again is the one typed before."""
+        del question
+        return confirms(first, second)
+
+    def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
+        """Refuse what can't be, with what to do."""
+        value = typed.value
+        if value is None:
+            return ""
+        bounds = self.asks[question.key].bounds
+        if bounds is not None and not bounds[0] <= value <= bounds[1]:
+            return _(self.asks[question.key].refused)
+        return self._refused(question.key, value, answers.value("fill.full") or self.rack.reservoir.full_l)
+
+    def found(self, station: Station, answers: Answers) -> str:
+        """Say in a few words what was found there."""
+        told = []
+        for question in station.questions:
+            answer = answers.by_key.get(question.key)
+            if answer is None:
+                continue
+            if answer.value is not None and question.quantity is not None:
+                told.append(show_value(answer.value, question.quantity, self.show))
+            elif question.choices:
+                told.append(next((c.text for c in question.choices if c.word == answer.word), ""))
+        return ", ".join(text for text in told if text)
+
+    def events(self, question: Question, entry: Entry, answers: Answers) -> tuple[Event, ...]:
+        """Leave nothing in the log before the end: a fill that was broken off is begun anew."""
+        del question, entry, answers
+        return ()
+
+    def finish(self, walk: Walk, answers: Answers, now: datetime) -> Finish:
+        """Give what was counted to rack.toml and the log; feed only into a rack that is tight."""
+        if answers.word("fill.weight") == "no":
+            return Finish(
+                events=(self._note(walk, now, (_("Not filled: nobody is sure that it bears the weight."),)),),
+                said=(
+                    _(
+                        "[!] Don't fill it. Fewer pipes, a stronger frame, the reservoir on the ground: "
+                        "ask somebody who builds."
+                    ),
+                ),
+            )
+        found = found_in(self.rack, answers)
+        said = found.sentences(self.rack, self.show)
+        changes = found.changes(self.rack)
+        return Finish(
+            events=(
+                self._note(walk, now, said),
+                *self._water(walk, now, found),
+                *self._reading(walk, now, answers, found),
+            ),
+            then="dose" if found.is_good and self.rack.feeds else None,
+            context={"changes": changes} if changes else {},
+            said=(*said, self._next(found)),
+        )
+
+    # pieces
+
+    def _station(self, station: str, name: str, keys: tuple[str, ...], answers: Answers) -> Station:
+        return Station(
+            id=station,
+            name=name,
+            questions=tuple(self._question(key, answers) for key in keys),
+            section=station,
+        )
+
+    def _question(self, key: str, answers: Answers) -> Question:
+        question = self.asks[key].question(key, self.show)
+        looks = _LOOKS.get(key, ())
+        return replace(
+            question,
+            choices=tuple(replace(choice, look=choice.word in looks) for choice in question.choices),
+            before=weight_said(self.rack) if key == "fill.weight" else (),
+            until=_after(answers, key),
+            quiet=True,
+        )
+
+    def _end(self, answers: Answers) -> Station:
+        before = found_in(self.rack, answers).sentences(self.rack, self.show)
+        question = self.asks["fill.seen"].question("fill.seen", self.show, before=before)
+        return Station(id="fill-end", name="", questions=(question,), listed=False)
+
+    def _counted(self, value: float, expected_l: float) -> Judgement:
+        if expected_l <= 0.0 or 0.5 * expected_l <= value <= 2.0 * expected_l:
+            return Judgement()
+        return Judgement(
+            again=_(
+                "{value} is far from the {expected} that were worked out. Count again, and type it again."
+            ).format(
+                value=show_value(value, Quantity.VOLUME, self.show),
+                expected=show_value(expected_l, Quantity.VOLUME, self.show),
+            )
+        )
+
+    def _refused(self, key: str, value: float, full_l: float) -> str:
+        full = show_value(full_l, Quantity.LEVEL, self.show)
+        if key == "fill.full" and value <= self.rack.reservoir.least_l:
+            return _(
+                "The full mark must stand above the least mark ({least}). Fill on, or change the marks."
+            ).format(least=show_value(self.rack.reservoir.least_l, Quantity.LEVEL, self.show))
+        if key == "fill.gurgle" and value >= full_l:
+            return _(
+                "The pump can't gurgle above the full mark ({full}). Type the litres left in it."
+            ).format(full=full)
+        if key == "fill.brim" and value <= full_l:
+            return _("The brim must lie above the full mark ({full}). Type what it holds to the rim.").format(
+                full=full
+            )
+        if key == "fill.stopped" and value < full_l - 0.05 * full_l:
+            return _(
+                "Stopped, it can't stand below the full mark ({full}) unless it leaks. Read it again."
+            ).format(full=full)
+        return ""
+
+    def _note(self, walk: Walk, now: datetime, said: tuple[str, ...]) -> Note:
+        return Note(id="", seq=0, at=now, by=walk.by, text=" ".join((_("First fill."), *said)))
+
+    def _water(self, walk: Walk, now: datetime, found: FillFound) -> tuple[Event, ...]:
+        if found.full_l is None:
+            return ()
+        litres = found.full_l + (found.pipes_l or 0.0)
+        return (
+            Change(id="", seq=0, at=now, by=walk.by, litres=found.full_l, reason="first fill"),
+            Poured(id="", seq=0, at=now, by=walk.by, what="water", litres=round(litres, 3)),
+        )
+
+    def _reading(self, walk: Walk, now: datetime, answers: Answers, found: FillFound) -> tuple[Event, ...]:
+        if found.full_l is None or not found.tight:
+            return ()
+        return (
+            Reading(
+                id="",
+                seq=0,
+                at=now,
+                by=walk.by,
+                level_l=found.full_l,
+                conductivity_ms_cm=answers.value("fill.conductivity"),
+                ph=answers.value("fill.ph"),
+                temperature_c=answers.value("fill.temperature"),
+                source="task",
+            ),
+        )
+
+    def _next(self, found: FillFound) -> str:
+        if not found.is_good:
+            return _("Next: mend that, then walk the first fill again.")
+        if not self.rack.feeds:
+            return _("Next: describe the feed (change the rack), then the first dose.")
+        return _("Next: the first feed.")
+
+
+def _after(answers: Answers, key: str) -> datetime | None:
+    """Give the clock time before which a watch isn't over."""
+    begun = {"fill.leak": "fill.pipes", "fill.leak2": "fill.mend"}.get(key, "")
+    answer = answers.by_key.get(begun)
+    return None if answer is None or answer.at is None else answer.at + _WATCH
