@@ -1,0 +1,29 @@
+"""`tendtui status`: one look, in one line or as JSON; exit status 1 where something needs doing."""
+
+from __future__ import annotations
+
+import argparse
+
+__all__ = ["add", "run"]
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Name the options."""
+    parser.add_argument("--json", action="store_true", help="print it for a script")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the one look."""
+    from tendtui.cli.opened import open_session
+    from tendtui.core.status import status_json, status_line
+    from tendtui.session.status_now import status_now
+
+    session = open_session(args.state)
+    status = status_now(session)
+    if args.json:
+        import json
+
+        print(json.dumps(status_json(status), ensure_ascii=False, indent=1))
+    else:
+        print(status_line(status, session.rack))
+    return 1 if status.needs_doing else 0

@@ -1,0 +1,267 @@
+"""The state of the rack in one look: what is due, what is wrong, the last readings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from tendtui.core.band import Band
+from tendtui.core.priority import few_that_matter
+from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Rack
+from tendtui.core.show import quantity_name, show_value, when
+from tendtui.core.slow_list import SlowList
+from tendtui.core.tank import Held, TankNow
+from tendtui.core.today_made import off_band, walk_name
+from tendtui.core.walk_value import Walk
+from tendtui.words import _, n_
+
+__all__ = ["Due", "Status", "Wrong", "make_status", "status_json", "status_line"]
+
+SCHEMA = 1
+FORECAST = ("days_to_least_level", "days_to_conductivity_limit", "days_to_ph_limit", "days_to_change")
+"""Keys of the forecast; each has a `…_range` beside it."""
+
+_ALL = 10_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Due:
+    """A task that is due."""
+
+    id: str
+    what: str
+    since: datetime
+    severity: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wrong:
+    """Something that is not as it should be."""
+
+    what: str
+    why: str
+    do: str
+    severity: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Status:
+    """One look."""
+
+    at: datetime
+    rack: str
+    due: tuple[Due, ...]
+    wrong: tuple[Wrong, ...]
+    last: Mapping[str, Held | None]
+    """`level_L`, `conductivity_mS_cm`, `ph`, `temperature_C` -> the newest value."""
+    forecast: Mapping[str, float | None]
+    ranges: Mapping[str, tuple[float, float] | None]
+    pressing: tuple[str, ...] = ()
+    """What is due, as today's page names it."""
+
+    @property
+    def needs_doing(self) -> bool:
+        """Whether something is due or wrong."""
+        return bool(self.due or self.wrong)
+
+
+def make_status(
+    *,
+    now: datetime,
+    rack: Rack,
+    tank: TankNow,
+    bands: Mapping[Quantity, Band],
+    slow: SlowList,
+    walks: Sequence[Walk],
+    seen: Sequence[Wrong] = (),
+    forecast: Mapping[str, float | None] | None = None,
+    ranges: Mapping[str, tuple[float, float] | None] | None = None,
+) -> Status:
+    """Make the one look.
+
+    Args:
+        now: The moment.
+        rack: The rack.
+        tank: What is known of the solution.
+        bands: What is wanted.
+        slow: Tasks, due moments and open findings.
+        walks: Walks under way.
+        seen: Patterns seen in the readings.
+        forecast: Days until …, by the names in `FORECAST`.
+        ranges: Their ranges, by the same names.
+    """
+    tasks = {due.task.id: due for due in slow.dues}
+    lines = few_that_matter(slow.dues, most=_ALL)
+    due = tuple(
+        Due(
+            id=task_id,
+            what=tasks[task_id].task.what,
+            since=tasks[task_id].due or now,
+            severity=tasks[task_id].task.severity,
+        )
+        for line in lines
+        for task_id in line.tasks
+    )
+    return Status(
+        at=now,
+        rack=rack.name,
+        due=due,
+        wrong=(
+            *_findings(slow, now),
+            *_level(tank, rack),
+            *_readings(tank, bands, rack),
+            *_walks(walks, now),
+            *seen,
+        ),
+        last={
+            "level_L": tank.level,
+            "conductivity_mS_cm": tank.conductivity,
+            "ph": tank.ph,
+            "temperature_C": tank.temperature,
+        },
+        forecast=forecast or {},
+        ranges=ranges or {},
+        pressing=tuple(line.what for line in lines),
+    )
+
+
+def status_json(status: Status) -> dict[str, object]:
+    """Give the table that `status --json` prints; every key is always there."""
+    forecast: dict[str, object] = {}
+    for name in FORECAST:
+        days, pair = status.forecast.get(name), status.ranges.get(name)
+        forecast[name] = None if days is None else round(days, 1)
+        forecast[f"{name}_range"] = None if pair is None else [round(pair[0], 1), round(pair[1], 1)]
+    return {
+        "schema": SCHEMA,
+        "at": status.at.isoformat(),
+        "due": [
+            {"id": due.id, "what": due.what, "since": due.since.isoformat(), "severity": due.severity}
+            for due in status.due
+        ],
+        "wrong": [
+            {"what": wrong.what, "why": wrong.why, "do": wrong.do, "severity": wrong.severity}
+            for wrong in status.wrong
+        ],
+        "last": {key: None if held is None else round(held.value, 6) for key, held in status.last.items()},
+        "forecast": forecast,
+    }
+
+
+def status_line(status: Status, rack: Rack) -> str:
+    """Say it in one line, for a login message or cron."""
+    parts = [_readings_words(status, rack)]
+    if status.wrong:
+        told = "; ".join(wrong.what for wrong in status.wrong[:3])
+        many = len(status.wrong)
+        parts.append(
+            n_("{n} thing wrong: {what}", "{n} things wrong: {what}", many).format(n=many, what=told)
+        )
+    if status.pressing:
+        told = "; ".join(status.pressing[:3]) + (" …" if len(status.pressing) > 3 else "")
+        many = len(status.pressing)
+        parts.append(n_("{n} due: {what}", "{n} due: {what}", many).format(n=many, what=told))
+    if not status.needs_doing:
+        parts.append(_("nothing needs doing"))
+    return f"{status.rack}: " + ". ".join(parts) + "."
+
+
+def _readings_words(status: Status, rack: Rack) -> str:
+    quantities = {
+        "level_L": Quantity.LEVEL,
+        "conductivity_mS_cm": Quantity.CONDUCTIVITY,
+        "ph": Quantity.PH,
+        "temperature_C": Quantity.TEMPERATURE,
+    }
+    told = [
+        show_value(held.value, quantities[key], rack.show)
+        for key, held in status.last.items()
+        if held is not None
+    ]
+    newest = max((held.at for held in status.last.values() if held is not None), default=None)
+    if newest is None:
+        return _("no readings yet")
+    return _("{when}: {readings}").format(when=when(newest, status.at), readings=", ".join(told))
+
+
+def _findings(slow: SlowList, now: datetime) -> tuple[Wrong, ...]:
+    return tuple(
+        Wrong(
+            what=finding.what or finding.task.replace("-", " "),
+            why=_("found {when} by {by}, not closed").format(
+                when=when(finding.found_at, now), by=finding.by or _("somebody")
+            ),
+            do=_("Say on today's page what was done about it."),
+            severity=finding.severity,
+        )
+        for finding in slow.open
+    )
+
+
+def _level(tank: TankNow, rack: Rack) -> tuple[Wrong, ...]:
+    level = tank.level
+    if level is None:
+        return ()
+    least, full = rack.reservoir.least_l, rack.reservoir.full_l
+    said = show_value(level.value, Quantity.LEVEL, rack.show)
+    if level.value < least:
+        return (
+            Wrong(
+                what=_("{level} in the reservoir, under the least mark").format(level=said),
+                why=_("the pump draws air there"),
+                do=_("Top up now, then walk the round."),
+                severity="stop",
+            ),
+        )
+    if level.value > full * 1.02:
+        return (
+            Wrong(
+                what=_("{level} in the reservoir, over the full mark").format(level=said),
+                why=_("when the pump stops, what runs back may not find room"),
+                do=_("Add nothing; see the dose."),
+                severity="today",
+            ),
+        )
+    return ()
+
+
+def _readings(tank: TankNow, bands: Mapping[Quantity, Band], rack: Rack) -> tuple[Wrong, ...]:
+    wrong = [
+        Wrong(what=said, why=_("outside the band"), do=_("See the dose."), severity="today")
+        for said in off_band(tank, bands, rack)
+    ]
+    if tank.doubted:
+        named = ", ".join(quantity_name(quantity) for quantity in tank.doubted)
+        wrong.append(
+            Wrong(
+                what=_("the last reading of {what} is in doubt").format(what=named),
+                why=_("it was unusual and not measured twice"),
+                do=_("Measure it again."),
+                severity="today",
+            )
+        )
+    if tank.unread:
+        named = ", ".join(quantity_name(quantity) for quantity in tank.unread)
+        wrong.append(
+            Wrong(
+                what=_("{what} not read since something went in").format(what=named),
+                why=_("nothing can be planned before"),
+                do=_("Read again once it has mixed."),
+                severity="today",
+            )
+        )
+    return tuple(wrong)
+
+
+def _walks(walks: Sequence[Walk], now: datetime) -> tuple[Wrong, ...]:
+    return tuple(
+        Wrong(
+            what=_("left open: {walk}").format(walk=walk_name(walk.kind)),
+            why=_("begun {when} by {by}").format(when=when(walk.began, now), by=walk.by or _("somebody")),
+            do=_("Take it up from today's page."),
+            severity="today" if walk.kind in ("dose", "change", "round", "leaving") else "week",
+        )
+        for walk in walks
+    )

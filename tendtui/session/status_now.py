@@ -1,0 +1,27 @@
+"""Gathers what the one look is made from."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tendtui.core.status import Status, make_status
+from tendtui.session.knowledge import rack_bands, slow_list_of, wanted
+from tendtui.session.planning import tank_of
+
+if TYPE_CHECKING:
+    from tendtui.session.session import Session
+
+__all__ = ["status_now"]
+
+
+def status_now(session: Session) -> Status:
+    """Make the one look for now."""
+    rack = session.rack
+    return make_status(
+        now=session.now(),
+        rack=rack,
+        tank=tank_of(session),
+        bands=wanted(rack_bands(rack)),
+        slow=slow_list_of(session),
+        walks=tuple(session.state.walks.values()),
+    )
