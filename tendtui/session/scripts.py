@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from tendtui.errors import OutOfTurnError
@@ -93,19 +93,20 @@ def _leaving(needs: Needs) -> Script:
 
 def _dose(needs: Needs) -> Script:
     from tendtui.core.dose_facts import dose_facts
-    from tendtui.core.dose_walk import DoseScript
+    from tendtui.core.dose_walk import dose_script
     from tendtui.session.knowledge import learned_of, rack_bands
 
     rack, walk = needs.known_rack(), needs.walk
-    own = f"{walk.id}-"
-    return DoseScript(
+    if needs.resumed_at is not None:
+        walk = replace(walk, context={**walk.context, "resumed_at": needs.resumed_at})
+    return dose_script(
         rack=rack,
-        past=tuple(e for e in needs.events if e.at <= walk.began and not e.id.startswith(own)),
+        events=needs.events,
+        walk=walk,
+        now=needs.now,
         bands=rack_bands(rack),
         facts=dose_facts(read_data("feeds")),
-        began=walk.began,
         learned=learned_of(rack, needs.state),
-        resumed_at=needs.resumed_at,
     )
 
 

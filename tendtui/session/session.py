@@ -159,6 +159,20 @@ class Session:
 
         return today_page(self, self.by if by is None else by)
 
+    def findings(self) -> tuple[Finding, ...]:
+        """Read every file and give what is wrong with each."""
+        from tendtui.store.check import check_folder
+
+        return check_folder(self.folder, now=self.now())
+
+    def task_names(self) -> Mapping[str, str]:
+        """Give task id -> what is done, in words."""
+        from tendtui.core.slow_list import FILES, tasks_of
+        from tendtui.store.data_file import read_data
+
+        tasks, _faults = tasks_of({name: read_data(name) for name in FILES}, self.rack)
+        return {task.id: task.what for task in tasks}
+
     # walks
 
     def script(self, walk: Walk) -> Script:
