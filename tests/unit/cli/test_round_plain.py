@@ -78,8 +78,12 @@ def talked(under: WalkSession, lines: Iterable[str]) -> int:
         raise
 
 
+def readings(under: WalkSession) -> list[Reading]:
+    return [e for e in under.events if isinstance(e, Reading) and e.level_l is not None]
+
+
 def reading(under: WalkSession) -> Reading:
-    return next(e for e in under.events if isinstance(e, Reading) and e.level_l is not None)
+    return readings(under)[0]
 
 
 def test_a_whole_round_and_the_leaving_list(capsys: pytest.CaptureFixture[str]) -> None:
@@ -159,7 +163,7 @@ def test_a_round_left_long_can_be_given_up_or_gone_on_with() -> None:
     under.clock += timedelta(days=1)
     looked_at = [*ROUND[1:7], "1", *ROUND[8:]]  # the outlet was timed a day ago
     assert talked(under, ["3", "41", *looked_at, *LEAVING]) == 0
-    assert [e.level_l for e in under.events if isinstance(e, Reading) and e.level_l is not None] == [46, 41]
+    assert [e.level_l for e in readings(under)] == [46, 41]
 
 
 def test_a_pause_is_left_by_its_word() -> None:
@@ -222,7 +226,7 @@ def test_same_is_taken_only_where_it_is_offered(capsys: pytest.CaptureFixture[st
     under = session()
     under.events = (Reading(id="r", seq=1, at=NOW - timedelta(days=9), level_l=46, flow_l_min={"Top": 2.0}),)
     assert talked(under, ["=", *ROUND[:7], "help", "same", *ROUND[8:], *LEAVING]) == 0
-    made = [e for e in under.events if isinstance(e, Reading)][1]
+    made = readings(under)[1]
     assert made.same == ("Top.flow",)
     out = capsys.readouterr().out
     assert "Same as last is not taken here. Measure it, or type skip." in out
