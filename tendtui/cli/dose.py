@@ -43,11 +43,14 @@ def run(args: argparse.Namespace) -> int:
         CallError: If a reading named in the call can't be one.
     """
     from tendtui.cli.opened import open_session
-    from tendtui.session.planning import plan_now
+    from tendtui.session.planning import plan_now, tank_of
 
     session = open_session(args.state)
     given = given_readings(args.readings, session.rack)
-    plan = plan_now(session, given=given)
+    logged = tank_of(session).temperature
+    plan = plan_now(
+        session, given=at_25(given, session.rack, logged_c=None if logged is None else logged.value)
+    )
     if args.json:
         import json
 
@@ -94,3 +97,21 @@ def given_readings(words: list[str], rack: Rack) -> Mapping[Quantity, float]:
         except RefusedError as refused:
             raise CallError(f"{name}: {refused.what}", refused.do) from refused
     return given
+
+
+def at_25(given: Mapping[Quantity, float], rack: Rack, *, logged_c: float | None) -> Mapping[Quantity, float]:
+    """Bring a conductivity of the call to 25 °C where the meter doesn't; the log holds it so already.
+
+    Args:
+        given: Values of the call, in stored units.
+        rack: Its meter.
+        logged_c: Temperature last logged. [°C]
+    """
+    from tendtui.core.units import at_25_c
+
+    read = given.get(Quantity.CONDUCTIVITY)
+    temperature_c = given.get(Quantity.TEMPERATURE, logged_c)
+    if read is None or temperature_c is None or rack.meter.temperature_compensated:
+        return given
+    warm = at_25_c(conductivity_ms_cm=read, temperature_c=max(temperature_c, 0.0))
+    return {**given, Quantity.CONDUCTIVITY: warm}

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import lru_cache
 
 from tendtui.core.bands import Bands
@@ -38,7 +39,10 @@ from tendtui.core.units import at_25_c
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
 from tendtui.words import _
 
-__all__ = ["DoseScript"]
+__all__ = ["DoseScript", "dose_script"]
+
+LEFT_AFTER = timedelta(minutes=10)
+"""Nobody takes this long from the label to the mark: the walk was left in between."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,8 +56,8 @@ class DoseScript:
     facts: DoseFacts
     began: datetime
     learned: Learned | None = None
-    resumed_at: datetime | None = None
-    """When the walk was taken up again in this run of the program; None: it never was left."""
+    left_before: datetime | None = None
+    """A label typed before this, and no amount after it: the walk was left in between. None: it wasn't."""
 
     @property
     def kind(self) -> str:
@@ -166,7 +170,9 @@ class DoseScript:
         return Finish(then="leaving", said=self._done(cycles, answers))
 
     def _cycles(self, answers: Answers) -> tuple[Cycle, ...]:
-        return _folded(_Key(script=self, signature=_signature(answers), answers=answers))
+        return _folded(
+            _Key(script=replace(self, left_before=None), signature=_signature(answers), answers=answers)
+        )
 
     def fold(self, answers: Answers) -> tuple[Cycle, ...]:
         """Fold the answers into plans and what was done of them."""
@@ -220,8 +226,8 @@ class DoseScript:
         if answers.done(slot.any_key):
             return True, answers.word(slot.any_key) in {"none", "part"}
         left = label is not None and label.at is not None and not answers.done(slot.amount_key)
-        if left and self.resumed_at is not None and label is not None and label.at is not None:
-            return label.at < self.resumed_at, True
+        if left and self.left_before is not None and label is not None and label.at is not None:
+            return label.at < self.left_before, True
         return False, True
 
     def _slot(self, key: str, answers: Answers) -> tuple[Slot, Cycle]:
@@ -300,6 +306,44 @@ class DoseScript:
         if last.verdict is Verdict.LEAVE:
             said += last.reasons
         return tuple(said)
+
+
+def dose_script(
+    *,
+    rack: Rack,
+    events: Iterable[Event],
+    walk: Walk,
+    now: datetime,
+    bands: Bands,
+    facts: DoseFacts,
+    learned: Learned | None = None,
+) -> DoseScript:
+    """Make the script of a dose.
+
+    Args:
+        rack: The rack.
+        events: The log, with or without what this walk left there.
+        walk: The walk; `resumed_at` in its context says when it was last taken up again.
+        now: The moment.
+        bands: What the rack is kept at.
+        facts: What stands in for what a grower hasn't given.
+        learned: Corrections from this tank's past.
+    """
+    own = f"{walk.id}-"
+    resumed_at = walk.context.get("resumed_at")
+    left_before = now - LEFT_AFTER
+    if isinstance(resumed_at, datetime):
+        left_before = max(left_before, resumed_at)
+    past = (e for e in events if e.at <= walk.began and not e.id.startswith(own))
+    return DoseScript(
+        rack=rack,
+        past=tuple(past),
+        bands=bands,
+        facts=facts,
+        began=walk.began,
+        learned=learned,
+        left_before=left_before,
+    )
 
 
 @dataclass(frozen=True, slots=True)
