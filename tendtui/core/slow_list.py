@@ -13,6 +13,7 @@ from tendtui.core.event import Event, Plants
 from tendtui.core.finding import Finding
 from tendtui.core.finding_follow import OpenFinding, open_findings
 from tendtui.core.recurrence import read_cadence
+from tendtui.core.region import bounded_by_region, in_words, read_regions, region_named
 from tendtui.core.slow_rules import SlowRules, read_rules
 from tendtui.core.task import GROUPS, Task, fits
 from tendtui.core.task_tables import read_own_tasks, read_tasks
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 
 __all__ = ["FILES", "SlowList", "slow_list", "tasks_behind"]
 
-FILES = ("tasks", "safety_checks", "task_rules")
+FILES = ("tasks", "safety_checks", "task_rules", "regions")
 """Names of the data files whose tables `slow_list` takes."""
 
 
@@ -85,7 +86,10 @@ def tasks_of(
 ) -> tuple[tuple[Task, ...], tuple[Finding, ...]]:
     """Give all tasks, with the grower's changes, and what is wrong with those."""
     packaged = read_tasks([*_tables(data["tasks"]), *_tables(data["safety_checks"])])
-    return read_own_tasks(packaged, rack.extra.get("task"))
+    region = region_named(rack.place.region, read_regions(data["regions"]))
+    tasks, findings = read_own_tasks(packaged, rack.extra.get("task"))
+    told = tuple(in_words(task, region) for task in tasks)
+    return told, (*findings, *bounded_by_region(tasks, region))
 
 
 def rules_of(data: Mapping[str, Mapping[str, object]]) -> SlowRules:

@@ -1,0 +1,89 @@
+"""Drills for the bad hour, with this rack's own litres, marks and names."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Rack
+from tendtui.core.region import Region, phone_of
+from tendtui.core.safety_sum import rinse_litres
+from tendtui.core.show import show_value
+from tendtui.core.tier_volume import brim_full_litres, drain_back, litres_in_pipes
+from tendtui.words import _
+
+__all__ = ["Drill", "drills"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drill:
+    """One drill, ready to print."""
+
+    id: str
+    name: str
+    key: str
+    """The digit that opens it from the list of drills."""
+    first: str
+    """What comes before everything else."""
+    steps: tuple[str, ...]
+    log: str
+    """What the note about it is called (`Note.about`), so that the tasks after it are due."""
+    source: str
+
+
+def drills(table: Mapping[str, object], rack: Rack, region: Region | None = None) -> tuple[Drill, ...]:
+    """Fill the packaged drills with the rack's figures.
+
+    Args:
+        table: The packaged table.
+        rack: The rack; its phone numbers win over the region's.
+        region: For the numbers to ring; None: not known.
+    """
+    rows = table["drill"]
+    fill = _figures(rack, region)
+    return (
+        tuple(_drill(row, fill) for row in rows if isinstance(row, Mapping))
+        if isinstance(rows, Sequence)
+        else ()
+    )
+
+
+def _drill(row: Mapping[str, object], fill: Mapping[str, str]) -> Drill:
+    steps = row["steps"]
+    return Drill(
+        id=str(row["id"]),
+        name=_(str(row["name"])),
+        key=str(row["key"]),
+        first=_(str(row["first"])).format(**fill),
+        steps=tuple(_(str(step)).format(**fill) for step in steps) if isinstance(steps, Sequence) else (),
+        log=str(row["log"]),
+        source=_(str(row["source"])),
+    )
+
+
+def _figures(rack: Rack, region: Region | None) -> dict[str, str]:
+    def litres(value_l: float) -> str:
+        return show_value(value_l, Quantity.VOLUME, rack.show)
+
+    back = drain_back(rack)
+    names = [tier.name for tier in rack.tiers]
+    heaviest = max(rack.tiers, key=brim_full_litres, default=None)
+    pump = next((device.name for device in rack.devices if device.kind == "pump"), _("the pump"))
+    return {
+        "back_usual": litres(back.estimate_l),
+        "back_worst": litres(back.worst_l),
+        "pipes": litres(litres_in_pipes(rack)),
+        "full": litres(rack.reservoir.full_l),
+        "least": litres(rack.reservoir.least_l),
+        "third": litres(rack.reservoir.full_l / 3.0),
+        "tiers": ", ".join(names) or _("every tier"),
+        "first_tier": names[0] if names else _("the top tier"),
+        "heaviest": _("every pipe")
+        if heaviest is None
+        else _("{tier} holds {kg:.0f} kg of water").format(tier=heaviest.name, kg=brim_full_litres(heaviest)),
+        "pump": pump,
+        "rinse": litres(rinse_litres(minutes=15.0)),
+        "emergency": phone_of(rack, "emergency", "" if region is None else region.emergency),
+        "poison": phone_of(rack, "poison", "" if region is None else region.poison),
+    }
