@@ -38,8 +38,14 @@ def kind_words(kind: type[Event]) -> str:
     }.get(kind, _("other"))
 
 
-def event_line(event: Event, show: Show) -> str:
-    """Say an event in one line, its day and person left out."""
+def event_line(event: Event, show: Show, tasks: Mapping[str, str]) -> str:
+    """Say an event in one line, its day and person left out.
+
+    Args:
+        event: The event.
+        show: The person's units.
+        tasks: Task id -> what is done, in words.
+    """
     match event:
         case Reading():
             return _reading_line(event, show)
@@ -49,9 +55,8 @@ def event_line(event: Event, show: Show) -> str:
             litres = "" if event.litres is None else show_value(event.litres, Quantity.LEVEL, show)
             return _joined(_("solution changed"), litres, event.reason)
         case TaskDone():
-            return _joined(
-                _("task {task}: {outcome}").format(task=event.task, outcome=event.outcome), event.text
-            )
+            done = f"{tasks.get(event.task, event.task)}: {_outcome_words(event.outcome)}"
+            return _joined(f"[!] {done}" if event.outcome == "found" else done, event.text)
         case Note():
             return _joined(_("note: {text}").format(text=event.text), event.about)
         case Plants():
@@ -60,6 +65,15 @@ def event_line(event: Event, show: Show) -> str:
             return _("new: {what}").format(what=event.what)
         case _:
             return type(event).__name__
+
+
+def _outcome_words(outcome: str) -> str:
+    return {
+        "good": _("good"),
+        "found": _("something was found"),
+        "could-not": _("could not be done"),
+        "closed": _("settled"),
+    }.get(outcome, outcome)
 
 
 def _joined(*parts: str) -> str:

@@ -26,6 +26,7 @@ from tendtui.store.state_file import open_state, read_state, write_state
 from tendtui.words import _
 
 if TYPE_CHECKING:
+    from tendtui.core.finding import Finding
     from tendtui.core.plan import Plan
     from tendtui.core.prompt import Prompt
     from tendtui.core.rack import Rack

@@ -15,9 +15,8 @@ from textual.app import App
 from textual.driver import Driver
 from textual.screen import Screen
 
-from tendtui.core.finding import Finding
 from tendtui.errors import HeldError, NoRackError, StateError
-from tendtui.tui.desk import Desk, KnowsFindings
+from tendtui.tui.desk import Desk
 from tendtui.tui.terminal import Terminal
 
 __all__ = ["TendApp"]
@@ -133,7 +132,7 @@ class TendApp(App[str], inherit_bindings=False):
             case "diary":
                 self.push_screen(DiaryPage())
             case "problems":
-                self.push_screen(ProblemsPage(self.findings()))
+                self.push_screen(ProblemsPage())
             case _:
                 self.push_screen(ListsPage(self.desk.today()))
 
@@ -166,10 +165,6 @@ class TendApp(App[str], inherit_bindings=False):
             return bool(self.desk.rack)
         except NoRackError:
             return False
-
-    def findings(self) -> tuple[Finding, ...]:
-        """Give what was found in the files, where the session can tell."""
-        return self.desk.findings() if isinstance(self.desk, KnowsFindings) else ()
 
     def leave(self, way: str | None = None) -> None:
         """End the program once nothing is being saved any more."""

@@ -205,11 +205,8 @@ class OpenProblems(Command):
 
     letters = ("p",)
 
-    def footer(self) -> str:
-        return _("problems")
-
     def told(self) -> str:
-        return _("What was found in the files, line by line, and what to do.")
+        return _("Read every file and say what is wrong with it, line by line, and what to do.")
 
 
 class Leave(Command):

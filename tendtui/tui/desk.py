@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime, timedelta
-from typing import Protocol, runtime_checkable
+from typing import Protocol
 
 from tendtui.core.event import Event
 from tendtui.core.finding import Finding
@@ -13,7 +13,7 @@ from tendtui.core.rack import Rack
 from tendtui.core.state import Person, State
 from tendtui.core.today import Today
 
-__all__ = ["Desk", "KnowsFindings", "Outcome"]
+__all__ = ["Desk", "Outcome"]
 
 
 class Outcome(Protocol):
@@ -48,6 +48,15 @@ class Desk(Protocol):
     @property
     def events(self) -> tuple[Event, ...]:
         """What happened and still counts, in time order."""
+
+    def events_before(self, at: datetime) -> tuple[Event, ...]:
+        """Read on into what is older, in time order."""
+
+    def findings(self) -> tuple[Finding, ...]:
+        """Read every file and give what is wrong with each."""
+
+    def task_names(self) -> Mapping[str, str]:
+        """Give task id -> what is done, in words."""
 
     def forget(self) -> None:
         """Read everything anew at the next look."""
@@ -93,11 +102,3 @@ class Desk(Protocol):
 
     def set_form(self, by: str, form: str) -> None:
         """Choose how somebody is asked."""
-
-
-@runtime_checkable
-class KnowsFindings(Protocol):
-    """Something that can say what was found in the files."""
-
-    def findings(self) -> tuple[Finding, ...]:
-        """Give every finding."""

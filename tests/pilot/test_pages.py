@@ -5,7 +5,6 @@ from __future__ import annotations
 import pytest
 
 from tendtui.core.event import Reading
-from tendtui.core.finding import Finding
 from tendtui.tui.commands import groups
 from tests.support.fake_session import AT, NASTY, FakeSession, a_note
 from tests.support.keyboard import open_app
@@ -17,14 +16,9 @@ def a_reading() -> Reading:
     return Reading(id="r1", seq=2, at=AT, by=NASTY, level_l=46.0, ph=61.0, flow_l_min={NASTY: 2.0})
 
 
-class KnowingSession(FakeSession):
-    def findings(self) -> tuple[Finding, ...]:
-        return (Finding(file="rack.toml", line=7, what=f"{NASTY} has no length", do="Write length_m."),)
-
-
 @pytest.mark.parametrize("size", SIZES)
 async def test_every_page_opens_with_names_that_look_like_markup(size: tuple[int, int]) -> None:
-    desk = KnowingSession(events=(a_note(), a_reading()))
+    desk = FakeSession(events=(a_note(), a_reading()))
     async with open_app(desk, size=size) as at:
         await at.sees("TODAY", "Nothing is unsaved.")
         for key, words in (
@@ -129,7 +123,7 @@ async def test_no_footer_has_more_than_six_keys() -> None:
 
 
 async def test_findings_are_shown_with_file_line_and_what_to_do() -> None:
-    async with open_app(KnowingSession()) as at:
+    async with open_app(FakeSession()) as at:
         await at.send("p")
         await at.sees("rack.toml:7", f"{NASTY} has no length. Write length_m.")
 
@@ -179,3 +173,12 @@ async def test_an_empty_diary_says_so() -> None:
     async with open_app(FakeSession()) as at:
         await at.send("h")
         await at.sees("Nothing has been written yet.")
+
+
+async def test_looking_past_the_end_of_the_diary_reads_on() -> None:
+    desk = FakeSession(events=(a_reading(),), older=(a_note("a year ago"),))
+    async with open_app(desk) as at:
+        await at.send("h")
+        await at.sees("1 entry")
+        await at.press("pagedown")
+        await at.sees("2 entries", "a year ago")

@@ -14,6 +14,7 @@ from datetime import UTC, datetime, timedelta
 from tendtui.core import walk as engine
 from tendtui.core.correction import corrected
 from tendtui.core.event import Event, Note, Poured, Reading, effective
+from tendtui.core.finding import Finding
 from tendtui.core.prompt import Choice, Kind, Prompt, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Feed, Meter, Rack, Reservoir, Show, Tier
@@ -266,6 +267,7 @@ class FakeSession:
     by: str = "Mo"
     at: datetime = AT
     events: tuple[Event, ...] = ()
+    older: tuple[Event, ...] = ()
     troubles: list[str] = field(default_factory=list)
     state: State = field(default_factory=State)
     numbers_only: int = 0
@@ -285,6 +287,16 @@ class FakeSession:
 
     def forget(self) -> None:
         pass
+
+    def events_before(self, at: datetime) -> tuple[Event, ...]:
+        older, self.older = self.older, ()
+        return older
+
+    def findings(self) -> tuple[Finding, ...]:
+        return (Finding(file="rack.toml", line=7, what=f"{NASTY} has no length", do="Write length_m."),)
+
+    def task_names(self) -> Mapping[str, str]:
+        return {"meter": f"Check {NASTY}"}
 
     def person(self, by: str | None = None) -> Person:
         return self.state.people.get(self.by if by is None else by, Person())

@@ -5,7 +5,6 @@ A picture for the eye; every number and word in it is also text, and each stands
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rich.cells import cell_len
@@ -21,6 +20,10 @@ __all__ = ["rack_lines", "rack_picture"]
 
 _WATER = " ⣀⣤⣶⣿"
 """A cell filled by quarters."""
+
+
+_BRIM = 0.9
+"""Where the full mark is drawn, as a share of the vessel's height."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,7 +156,7 @@ def _vessel(today: Today, show: Show, width: int, rows: int, signs: str) -> list
     marks = _marks(today, show, inner)
     beside = max((cell_len(text) for text, _look in marks.values()), default=0) + 1
     across = max(8, width - beside - 5)
-    share = 0.0 if today.level_l is None or today.full_l <= 0 else today.level_l / today.full_l * 0.9
+    share = 0.0 if today.level_l is None or today.full_l <= 0 else today.level_l / today.full_l * _BRIM
     drawn: list[Line] = []
     for row in range(inner):
         fill = min(1.0, max(0.0, share * inner - (inner - 1 - row)))
@@ -173,15 +176,13 @@ def _marks(today: Today, show: Show, inner: int) -> dict[int, tuple[str, Look]]:
     if today.level_l is not None:
         wanted.append((today.level_l, _level_words(today, show), Look.BOLD))
     marks: dict[int, tuple[str, Look]] = {}
-    for level, text, look in sorted(wanted, key=lambda mark: (mark[2] is not Look.BOLD, -mark[0])):
-        row = inner - 1 - int(min(inner - 1, level / max(today.full_l, 0.1) * 0.9 * inner))
-        row = next((r for r in _near(row, inner) if r not in marks), row)
+    row = -1
+    ordered = sorted(wanted, key=lambda mark: -mark[0])
+    for place, (level, text, look) in enumerate(ordered):
+        row = max(row + 1, inner - 1 - int(level / max(today.full_l, 0.1) * _BRIM * inner))
+        row = min(row, inner - (len(ordered) - place))
         marks[row] = (text, look)
     return marks
-
-
-def _near(row: int, inner: int) -> Sequence[int]:
-    return sorted(range(inner), key=lambda other: abs(other - row))
 
 
 def _level_words(today: Today, show: Show) -> str:

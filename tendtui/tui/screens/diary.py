@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import asyncio
+from collections.abc import Mapping
+
 from tendtui.core.event import Event
 from tendtui.core.event_words import KINDS, event_line, kind_words
 from tendtui.core.show import clock, weekday
+from tendtui.errors import TendError
 from tendtui.tui.commands import DIARY
 from tendtui.tui.draw.sheet import marked
 from tendtui.tui.line import Line, Look, fit, span
@@ -23,6 +27,39 @@ class DiaryPage(TextPage[None]):
     def __init__(self) -> None:
         super().__init__()
         self.filter: int | None = None
+        self.older: tuple[Event, ...] = ()
+        """What was read on, beyond the session's last months."""
+        self.all_read = False
+        self.tasks: Mapping[str, str] = {}
+
+    def arrive(self) -> None:
+        """Learn the names of the tasks."""
+        self.tasks = self.tend.desk.task_names()
+        super().arrive()
+
+    def look(self, direction: int) -> None:
+        """Look further; at the end of what is in memory, read on."""
+        last_row = 0 if self._sheet is None else self._sheet.scrolls[1]
+        if direction > 0 and self.scroll_rows >= last_row and not self.all_read:
+            self._read_on()
+        super().look(direction)
+
+    def _read_on(self) -> None:
+        desk = self.tend.desk
+        every = (*self.older, *desk.events)
+        oldest, known = every[0].at if every else desk.now(), {event.id for event in every}
+
+        async def work() -> None:
+            try:
+                before = await asyncio.to_thread(desk.events_before, oldest)
+            except TendError as error:
+                self.notice = "[!] " + str(error)
+            else:
+                fresh = tuple(event for event in before if event.id not in known)
+                self.older, self.all_read = (*fresh, *self.older), not fresh
+            self.redraw()
+
+        self.app.run_worker(work(), group="read", exclusive=True)
 
     def heading(self) -> tuple[str, str]:
         """Give the title, the filter and the count."""
@@ -33,7 +70,7 @@ class DiaryPage(TextPage[None]):
     @property
     def events(self) -> tuple[Event, ...]:
         """What is shown, newest first."""
-        every = self.tend.desk.events
+        every = (*self.older, *self.tend.desk.events)
         if self.filter is not None:
             every = tuple(event for event in every if type(event) is KINDS[self.filter])
         return tuple(reversed(every))
@@ -48,7 +85,7 @@ class DiaryPage(TextPage[None]):
             if today != day:
                 day = today
                 lines.append(span(" " + day, Look.BOLD))
-            said = event_line(event, show)
+            said = event_line(event, show, self.tasks)
             mark, said = ("[!]", said.removeprefix("[!] ")) if said.startswith("[!]") else ("   ", said)
             number_and_mark = ((f"  {number:>4}  ", Look.BOLD), (mark + " ", Look.LOOK))
             rest = f"{clock(event.at)}  {fit(event.by or '-', 8):<8} {fit(said, width - 29)}"

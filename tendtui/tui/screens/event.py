@@ -41,7 +41,11 @@ class EventPage(TextPage[None]):
         show = desk.rack.show
         facts = event_facts(self.event, show)
         room = min(28, max((len(name) for name, _value in facts), default=0) + 2)
-        lines: list[Line] = [(), *marked(event_line(self.event, show), width - 2, indent="  "), ()]
+        lines: list[Line] = [
+            (),
+            *marked(event_line(self.event, show, desk.task_names()), width - 2, indent="  "),
+            (),
+        ]
         for name, value in facts:
             for place, text in enumerate(wrap(value, width - room - 5)):
                 lines.append(span("    " + pad(name if place == 0 else "", room) + text))

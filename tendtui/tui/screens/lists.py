@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import zip_longest
+
 from tendtui.core.today import Item, Today
 from tendtui.tui.commands import LISTS
 from tendtui.tui.line import Line, Look, pad, span, wrap
@@ -64,10 +66,11 @@ class ListsPage(TextPage[None]):
                 continue
             lines += [(), span(" " + title, Look.BOLD)] if lines else [span(" " + title, Look.BOLD)]
             for item in items:
-                told = wrap(item.because, width - 42) if item.because else ("",)
+                told = zip_longest(wrap(item.what, 30), wrap(item.because, width - 42), fillvalue="")
+                rows = [pad(what, 30) + " " + because for what, because in told]
                 mark: Line = ((f"  {item.mark or '   '} ", Look.LOOK), (f"{number:>2}  ", Look.BOLD))
-                lines.append((*mark, (pad(item.what, 30) + " " + told[0], Look.PLAIN)))
-                lines += [span(" " * 41 + rest) for rest in told[1:]]
+                lines.append((*mark, (rows[0], Look.PLAIN)))
+                lines += [span(" " * 10 + row) for row in rows[1:]]
                 number += 1
         return tuple(lines)
 

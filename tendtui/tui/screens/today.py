@@ -7,7 +7,6 @@ import asyncio
 from tendtui.core.rack import Show
 from tendtui.core.today import Item, Today
 from tendtui.errors import TendError
-from tendtui.tui.command import Command
 from tendtui.tui.commands import TODAY
 from tendtui.tui.draw.sheet import Sheet, offered
 from tendtui.tui.draw.today_sheet import TodayView, draw_today, numbered
@@ -67,11 +66,6 @@ class TodayPage(Page[None]):
             signs=self.tend.terminal.signs,
         )
         return draw_today(view, width, height)
-
-    def active(self) -> tuple[Command, ...]:
-        """Offer the problems page only where there are problems."""
-        hidden = set() if self.tend.findings() else {"OpenProblems"}
-        return tuple(command for command in TODAY if command.name not in hidden)
 
     def entered(self, typed: str) -> None:
         """Open what the digit stands before."""
