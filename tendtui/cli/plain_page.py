@@ -113,7 +113,7 @@ def _how_to_answer(question: Question) -> Iterator[str]:
         case Kind.CHOICE:
             yield _("Type a number of the list, or help.")
         case Kind.TEXT:
-            yield _("Type words, or help.")
+            yield _("Type the name, or help.") if question.expects else _("Type words, or help.")
         case Kind.PAUSE:
             yield _("Press Enter to go on.")
     if question.optional:

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 __all__ = ["CHAIN", "Talk", "add", "run", "walk_plain"]
 
-CHAIN = ("leaving", "dose", "round")
+CHAIN = ("leaving", "change", "dose", "round")
 """What belongs to a round, the last part first: the one to take up where several are open."""
 
 _SHORT = {"=": "same", "?": "help", "x": "skip", "n": "note", "u": "undo"}
@@ -108,10 +108,13 @@ class Talk:
         since = how_long(self.session.left_for(left))
         stale = self.session.is_stale(left)
         outcome = self.session.start(left, by=by)
-        say(["", _("Left open by {who}, {since} ago.").format(who=walk.by or _("somebody"), since=since)])
+        title = left if outcome.prompt is None else outcome.prompt.title
+        said = _("{title}: left open by {who}, {since} ago.")
+        say(["", said.format(title=title, who=walk.by or _("somebody"), since=since)])
         if outcome.prompt is not None:
             say([*state_lines(outcome.prompt), *(f"  {line}" for line in outcome.prompt.recent)])
-        return self._taken_up(left, by, outcome) if stale else outcome
+        waits = outcome.prompt is not None and outcome.prompt.question.until is not None
+        return self._taken_up(left, by, outcome) if stale and not waits else outcome
 
     def walk(self, outcome: Outcome) -> int:
         """Ask until nothing is left to ask.
@@ -120,11 +123,13 @@ class Talk:
             The exit status.
         """
         while True:
-            say(outcome.said)
             prompt = outcome.prompt
+            if prompt is not None:  # what the last answer led to comes before what the end of a walk says
+                say(line for line in (prompt.said, prompt.notice) if line)
+            if outcome.said:
+                say(["", *outcome.said])
             if prompt is None:
                 return self._end()
-            say(line for line in (prompt.said, prompt.notice) if line)
             outcome = self._asked(prompt)
 
     def line(self) -> str:
@@ -234,10 +239,11 @@ class Talk:
                 say([str(error)])
 
     def _taken_up(self, kind: str, by: str, outcome: Outcome) -> Outcome:
+        again = Choice(digit="2", word="redo", text=_("do this part again"))
         choices = (
             Choice(digit="1", word="on", text=_("go on where it was left")),
-            Choice(digit="2", word="redo", text=_("do this part again")),
-            Choice(digit="3", word="new", text=_("give it up and begin a new round")),
+            *((again,) if kind == "round" else ()),  # what was poured can't be poured again
+            Choice(digit="3", word="new", text=_("leave it and begin a new round")),
         )
         choice, _text = self._chosen(_("It has lain for a while. What now?"), choices)
         match choice.word:
@@ -248,12 +254,16 @@ class Talk:
                     say([str(error)])
                     return outcome
             case "new":
-                for open_kind in CHAIN:
-                    if open_kind in self.session.state.walks:
-                        self.session.abandon(open_kind)
+                self._leave_open_walks()
                 return self.session.start("round", by=by)
             case _:
                 return outcome
+
+    def _leave_open_walks(self) -> None:
+        """Give up what a new round takes the place of; a change under way stays open."""
+        for kind in CHAIN:
+            if kind != "change" and kind in self.session.state.walks:
+                self.session.abandon(kind)
 
     def _is_learner(self) -> bool:
         return self.session.person().form != "brief"

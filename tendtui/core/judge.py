@@ -27,9 +27,9 @@ thousand normal steps lies beyond, so that what is asked about has a cause."""
 
 _FLOOR: Mapping[Quantity, tuple[float, float]] = {
     Quantity.LEVEL: (1.0, 0.10),
-    Quantity.CONDUCTIVITY: (0.15, 0.10),
-    Quantity.PH: (0.4, 0.0),
-    Quantity.TEMPERATURE: (3.0, 0.0),
+    Quantity.CONDUCTIVITY: (0.25, 0.20),
+    Quantity.PH: (0.5, 0.0),
+    Quantity.TEMPERATURE: (4.0, 0.0),
     Quantity.FLOW: (0.2, 0.25),
     Quantity.ALKALINITY: (0.5, 0.20),
 }
@@ -74,6 +74,10 @@ _STANDS_LOW = 0.05
 
 _TEN_LOW, _TEN_HIGH = 7.0, 14.0
 """A slip of the point makes ten times; the value itself moves a little meanwhile. Source: chosen here."""
+
+_SLIGHT = 0.5
+"""Share of a move never questioned from which the same digits in another order are no chance any more.
+Source: chosen here; 1.42 typed as 1.24 lies beyond it, 21.0 after 20.1 does not."""
 
 _SLACK = 1e-9
 
@@ -289,7 +293,7 @@ def _swapped(
     if habit.last is None or habit.disturbed:
         return ""
     unknown = Habit(quantity=quantity, last=habit.last, spread_a_day=0.0, widen=habit.widen)
-    slight = 0.75 * _limit(quantity, unknown, meter, reservoir)
+    slight = _SLIGHT * _limit(quantity, unknown, meter, reservoir)
     usual = 3.0 * (habit.spread_a_day or 0.0) * habit.gap_days
     if _moved(value, habit) <= max(slight, usual):
         return ""

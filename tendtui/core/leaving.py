@@ -7,7 +7,15 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from tendtui.core.event import Event, Poured, Reading
-from tendtui.core.looks import ELSE, RoundWords, StationWords, choices_of, seen_words
+from tendtui.core.looks import (
+    ELSE,
+    RoundWords,
+    StationWords,
+    choices_of,
+    look_is_odd,
+    name_of,
+    seen_words,
+)
 from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Meter, Rack, Show
@@ -131,7 +139,13 @@ class LeavingScript:
             for station in self.stations(answers)
             if (answer := answers.by_key.get(station.questions[0].key)) and (answer.look or answer.reason)
         ]
-        said = (*self._found_today(), *self._done_today(), *left, *self.following)
+        said = (
+            *self._found_today(),
+            *self._done_today(),
+            *left,
+            *self._next_looks(),
+            *self.following,
+        )
         return Finish(events=(reading,), said=said)
 
     def _station(self, words: StationWords) -> Station:
@@ -177,6 +191,35 @@ class LeavingScript:
             _("Done {clock}: {what}.").format(clock=clock(event.at), what=self._poured(event))
             for event in poured
         )
+
+    def _next_looks(self) -> tuple[str, ...]:
+        """Say what this round leaves to be measured, looked at or done."""
+        read = [event for event in self.today if isinstance(event, Reading)]
+        doubts = [self._name(self._doubt_key(key)) for e in read for key in e.doubt]
+        odd = [
+            self._name(key)
+            for e in read
+            for key, word in e.looks.items()
+            if not key.startswith("leaving.") and look_is_odd(key, word, self.words)
+        ]
+        open_ = [self._name(key) for e in read for key in e.not_done if not key.startswith("leaving.")]
+        lines = (
+            (_("Next: measure again {names}."), doubts),
+            (_("Next: look again at {names}."), odd),
+            (_("Still open: {names}."), open_),
+        )
+        return tuple(line.format(names="; ".join(dict.fromkeys(names))) for line, names in lines if names)
+
+    def _doubt_key(self, key: str) -> str:
+        """Give the question of a quantity's name in the log: `flow.Top` is `Top.flow`."""
+        quantity, _dot, tier = key.partition(".")
+        if tier:
+            return f"{tier}.{quantity}"
+        stations = {ask.quantity: s.id for s in self.words.stations for ask in s.asks}
+        return f"{stations.get(quantity, quantity)}.{quantity}"
+
+    def _name(self, key: str) -> str:
+        return name_of(key, self.words, tiers=(tier.name for tier in self.rack.tiers))
 
     def _poured(self, event: Poured) -> str:
         if event.litres is not None:

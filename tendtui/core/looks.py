@@ -19,7 +19,10 @@ __all__ = [
     "RoundWords",
     "SeenWords",
     "StationWords",
+    "asks_of",
     "choices_of",
+    "look_is_odd",
+    "name_of",
     "round_words",
     "seen_words",
 ]
@@ -135,6 +138,26 @@ def choices_of(seen: tuple[SeenWords, ...], words: RoundWords) -> tuple[Choice, 
 def seen_words(ask: AskWords) -> Mapping[str, tuple[str, str]]:
     """Give each answer's word -> how it reads in full, and in short."""
     return {s.word: (_(s.text), _(s.short)) for s in (ask.look or ask).seen}
+
+
+def asks_of(key: str, words: RoundWords) -> tuple[AskWords, ...]:
+    """Give the words that the question of a key was made from: those of its own station, or of the tiers."""
+    station, _dot, id_ = key.rpartition(".")
+    own = next((s for s in words.stations if s.id == station), words.tier)
+    return tuple(ask for ask in (*own.asks, *words.tier.asks) if ask.id == id_)
+
+
+def name_of(key: str, words: RoundWords, *, tiers: Iterable[str]) -> str:
+    """Give what is read or looked at, with its tier: `Top, roots`, `pH`."""
+    station, _dot, id_ = key.rpartition(".")
+    name = next((_(ask.name) for ask in asks_of(key, words)), id_)
+    return f"{station}, {name}" if station in set(tiers) else name
+
+
+def look_is_odd(key: str, word: str, words: RoundWords) -> bool:
+    """Say whether an answer of the log asks for another look; false where it isn't known any more."""
+    seen = (s for ask in asks_of(key, words) for s in (ask.look or ask).seen if s.word == word)
+    return word == ELSE or any(s.look for s in seen)
 
 
 def _station(row: Mapping[str, object]) -> StationWords:

@@ -15,7 +15,7 @@ from tendtui.core.bands import Bands
 from tendtui.core.event import Event
 from tendtui.core.habit import Habit, habit_of, questioned_share
 from tendtui.core.judge import cannot_be, judge, near
-from tendtui.core.looks import ELSE, NOT_LOOKED, AskWords, RoundWords, seen_words
+from tendtui.core.looks import ELSE, NOT_LOOKED, RoundWords, asks_of, name_of, seen_words
 from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Meter, Rack, Show
@@ -224,21 +224,13 @@ class RoundScript:
         said = answer.text or self._shorts(question).get(answer.word, ("", ""))[1]
         return f"[!] {self._name(question)}: {said}"
 
-    def _asks(self, question: Question) -> tuple[AskWords, ...]:
-        """Give the words that a question was made from: those of its own station, or of the tiers."""
-        station, _dot, id_ = question.key.rpartition(".")
-        words = self.facts.words
-        own = next((s for s in words.stations if s.id == station), words.tier)
-        return tuple(ask for ask in (*own.asks, *words.tier.asks) if ask.id == id_)
-
     def _shorts(self, question: Question) -> Mapping[str, tuple[str, str]]:
-        return {word: said for ask in self._asks(question) for word, said in seen_words(ask).items()}
+        asks = asks_of(question.key, self.facts.words)
+        return {word: said for ask in asks for word, said in seen_words(ask).items()}
 
     def _name(self, question: Question) -> str:
-        """Give what is read or looked at, with its tier: `Top, roots`, `pH`."""
-        name = next((_(ask.name) for ask in self._asks(question)), question.place)
-        tiers = {tier.name for tier in self.facts.rack.tiers}
-        return f"{question.place}, {name}" if question.place in tiers else name
+        tiers = (tier.name for tier in self.facts.rack.tiers)
+        return name_of(question.key, self.facts.words, tiers=tiers)
 
     def _beside_above(self, question: Question, value: float, answers: Answers) -> Judgement:
         """Say where an outlet gives clearly less than the one above it: its pipe is filling, or leaking."""

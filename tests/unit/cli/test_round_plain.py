@@ -149,7 +149,7 @@ def test_a_round_left_long_can_be_done_again_in_part(capsys: pytest.CaptureFixtu
     assert talked(under, ["9", "2", "44", *ROUND[1:], *LEAVING]) == 0
     assert reading(under).level_l == 44.0
     out = capsys.readouterr().out
-    assert "Left open by Mo, 2 hours ago." in out
+    assert "ROUND: left open by Mo, 2 hours ago." in out
     assert "[x] 1 level: 46 litres" in out
     assert "9 is none of the answers. Type one of 1, 2, 3." in out
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -12,7 +13,7 @@ from tendtui.core.event import Event, Poured, Reading
 from tendtui.core.leaving import LeavingScript, leaving_script
 from tendtui.core.looks import round_words
 from tendtui.core.prompt import Question
-from tendtui.core.rack import Rack, Reservoir
+from tendtui.core.rack import Rack, Reservoir, Tier
 from tendtui.core.walk import Finish, Walk, enter, fold, here, note, prompt, skip
 from tendtui.errors import RefusedError
 
@@ -103,6 +104,30 @@ def test_no_bottle_used_is_not_believed_where_one_was() -> None:
     quiet = script(events=())
     assert (
         enter(walk, quiet, key="caps.seen", typed="2", now=NOW, by="Mo").walk.entries[-1].word == "not-used"
+    )
+
+
+def test_what_the_round_leaves_to_look_at_is_said_again() -> None:
+    odd = Reading(
+        id="r",
+        seq=1,
+        at=ROUND,
+        ph=9.0,
+        doubt=("ph", "flow.Top"),
+        looks={
+            "Top.roots": "tan-firm",
+            "Top.leaves": "green-upright",
+            "pump.air": "else",
+            "Top.smell": "old",
+        },
+        not_done={"floor.sockets": "no-time", "Top.flow": "no-tool"},
+    )
+    rack = replace(RACK, tiers=(Tier(name="Top", pipe_inside_mm=80, length_m=1, outlet_height_mm=50),))
+    by = leaving_script(rack=rack, events=(odd,), began=NOW, words=WORDS, context={})
+    assert finished({}, by).said[2:] == (
+        "Next: measure again pH; Top, flow.",
+        "Next: look again at Top, roots; bubbles.",
+        "Still open: sockets and cords; Top, flow.",
     )
 
 
