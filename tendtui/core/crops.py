@@ -79,11 +79,14 @@ def crops_from(table: Mapping[str, object]) -> CropTable:
 
 
 def find_crop(name: str, table: CropTable) -> Crop | None:
-    """Find a crop by its name or another name of it; case, blanks, hyphens and a plural s don't count."""
-    wanted = _plain(name)
-    for crop in table.crops:
-        if any(_plain(known) == wanted for known in (crop.name, *crop.aliases)):
-            return crop
+    """Find a crop by its name or another name of it; case, blanks, hyphens and a plural s don't count.
+
+    Of `lettuce (red leaf)` the whole is looked for first, then what stands before the bracket, then inside.
+    """
+    for wanted in _readings(name):
+        for crop in table.crops:
+            if any(_plain(known) == wanted for known in (crop.name, *crop.aliases)):
+                return crop
     return None
 
 
@@ -105,6 +108,13 @@ def _likeness(wanted: str, known: str, matcher: type[SequenceMatcher[str]]) -> f
         return 0.95  # "red lettuce", "tom"
     likeness = matcher(None, wanted, known).ratio()
     return likeness + (0.1 if known[:3] == wanted[:3] else 0.0)  # people get the beginning right
+
+
+def _readings(name: str) -> tuple[str, ...]:
+    before, bracket, inside = name.partition("(")
+    if not bracket:
+        return (_plain(name),)
+    return _plain(name), _plain(before), _plain(inside.partition(")")[0])
 
 
 def _plain(name: str) -> str:

@@ -12,7 +12,7 @@ from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Meter, Rack, Show
 from tendtui.core.setup_ask import Asks
 from tendtui.core.setup_check import confirms, judgement_of
-from tendtui.core.setup_fill import FillFound, found_in, weight_said
+from tendtui.core.setup_fill import ABOVE_GURGLE_L, FillFound, found_in, weight_said
 from tendtui.core.show import show_value
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
 from tendtui.words import _
@@ -208,9 +208,10 @@ class FillScript:
             return _(
                 "The full mark must stand above the least mark ({least}). Fill on, or change the marks."
             ).format(least=show_value(self.rack.reservoir.least_l, Quantity.LEVEL, self.show))
-        if key == "fill.gurgle" and value >= full_l:
+        if key == "fill.gurgle" and value + ABOVE_GURGLE_L >= full_l:
             return _(
-                "The pump can't gurgle above the full mark ({full}). Type the litres left in it."
+                "A pump that gurgles so near the full mark ({full}) can't be tended: set it deeper, or fill "
+                "higher. Type the litres left in the reservoir."
             ).format(full=full)
         if key == "fill.brim" and value <= full_l:
             return _("The brim must lie above the full mark ({full}). Type what it holds to the rim.").format(

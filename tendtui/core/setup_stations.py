@@ -55,7 +55,8 @@ class SetupPages:
             self._station("tiers", _("How many tiers"), ("tiers.count",), show),
             *self._tiers(answers, show),
         ]
-        made.append(self._pause("tiers.seen", self._tiers_made, made, answers))
+        made.append(self._pause("tiers.seen", self._litres, made, answers))
+        made.append(self._pause("crops.seen", self._bands, made, answers))
         made += [
             self._station("source", _("Source water"), _SOURCE, show),
             self._station("meter", _("Meters"), ("meter.ec_step", "meter.ph_step"), show),
@@ -151,13 +152,13 @@ class SetupPages:
 
     # what was made of it
 
-    def _tiers_made(self, answers: Answers) -> tuple[str, ...]:
+    def _litres(self, answers: Answers) -> tuple[str, ...]:
         rack, show = rack_of(answers, self.asks), show_of(answers)
-        return (
-            *litres_said(rack, show),
-            *drain_back_said(rack, show),
-            *bands_said(bands_of(rack, self.crops), show),
-        )
+        return (*litres_said(rack, show), *drain_back_said(rack, show))
+
+    def _bands(self, answers: Answers) -> tuple[str, ...]:
+        rack = rack_of(answers, self.asks)
+        return bands_said(bands_of(rack, self.crops), show_of(answers))
 
     def _enough(self, answers: Answers) -> tuple[str, ...]:
         rack = rack_of(answers, self.asks)

@@ -42,6 +42,7 @@ FIRST: Mapping[str, str] = {
     "tier.crops": "lettuce, basil",
     "tier.plants": "10",
     "tiers.seen": "",
+    "crops.seen": "",
     "source.conductivity": "0.3",
     "source.ph": "7.5",
     "source.alkalinity": "90mg",

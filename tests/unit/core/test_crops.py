@@ -19,6 +19,10 @@ from tests.support.crop_table import CROPS as TABLE
         ("  bok   choy ", "pak choi"),
         ("Silverbeet", "chard"),
         ("watercress", "watercress"),
+        ("lettuce (red leaf)", "lettuce"),
+        ("Swiss chard (silverbeet)", "chard"),
+        ("giant leaf (cilantro)", "coriander"),
+        ("spinach (baby leaf)", "baby-leaf spinach"),
     ],
 )
 def test_another_name_finds_the_crop(typed: str, name: str) -> None:
