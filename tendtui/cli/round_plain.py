@@ -24,7 +24,7 @@ from tendtui.words import _
 if TYPE_CHECKING:
     from tendtui.session.session import Outcome, Session
 
-__all__ = ["CHAIN", "Talk", "add", "run", "walk_plain"]
+__all__ = ["CHAIN", "Talk", "add", "run", "throw_away_early_keys", "walk_plain"]
 
 CHAIN = ("leaving", "change", "dose", "round")
 """What belongs to a round, the last part first: the one to take up where several are open."""
@@ -150,7 +150,7 @@ class Talk:
     def _asked(self, prompt: Prompt) -> Outcome:
         """Put one question until it has led to another."""
         if prompt.question.quiet:
-            _throw_away_early_keys()
+            throw_away_early_keys()
         say(question_lines(prompt, learner=self._is_learner()))
         while True:
             typed = self.line()
@@ -294,7 +294,7 @@ def _command(word: str, kind: Kind) -> str:
     return next((name for name, own in command_words().items() if folded in (name, own.casefold())), "")
 
 
-def _throw_away_early_keys() -> None:
+def throw_away_early_keys() -> None:
     """Drop lines typed before a look, a pause or a pour was read out; only a terminal holds such."""
     if not sys.stdin.isatty():
         return

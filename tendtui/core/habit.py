@@ -14,8 +14,9 @@ from statistics import median
 from tendtui.core.band import Band
 from tendtui.core.event import Change, Event, Poured, Reading
 from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Rack
 
-__all__ = ["ENOUGH_STEPS", "Habit", "habit_of", "last_reading", "questioned_share", "value_in"]
+__all__ = ["ENOUGH_STEPS", "Habit", "habit_of", "last_reading", "questioned_share", "value_in", "widen_of"]
 
 ENOUGH_STEPS = 5
 """Steps from which a spread is believed. Source: chosen here; the median deviation of fewer is luck."""
@@ -141,6 +142,13 @@ def questioned_share(events: Iterable[Event], *, newest: int = 200) -> float:
         for key in _keys(reading)
     ][-newest:]
     return sum(answers) / len(answers) if len(answers) >= 20 else 0.0
+
+
+def widen_of(rack: Rack) -> float:
+    """Give the household's factor on the limits, `[round] widen` of rack.toml; 1 where it isn't said."""
+    table = rack.extra.get("round")
+    wider = table.get("widen") if isinstance(table, Mapping) else None
+    return float(wider) if isinstance(wider, int | float) and 0.5 <= wider <= 5.0 else 1.0
 
 
 def _key(quantity: Quantity, tier: str | None) -> str:

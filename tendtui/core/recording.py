@@ -10,7 +10,7 @@ from tendtui.core.band import Band
 from tendtui.core.correction import READING_FIELDS
 from tendtui.core.entry import read_number, read_text
 from tendtui.core.event import Change, Event, Note, Poured, Reading, Renewed
-from tendtui.core.habit import habit_of
+from tendtui.core.habit import habit_of, widen_of
 from tendtui.core.judge import cannot_be, suspicion
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
@@ -172,7 +172,7 @@ class _Call:
             value,
             quantity=quantity,
             band=self.bands.get(quantity),
-            habit=habit_of(self.events, quantity, tier, now=self.at),
+            habit=habit_of(self.events, quantity, tier, now=self.at, widen=widen_of(self.rack)),
             show=self.rack.show,
             meter=self.rack.meter,
             reservoir=self.rack.reservoir,

@@ -13,7 +13,7 @@ from datetime import datetime
 from tendtui.core.band import Band
 from tendtui.core.bands import Bands
 from tendtui.core.event import Event
-from tendtui.core.habit import Habit, habit_of, questioned_share
+from tendtui.core.habit import Habit, habit_of, questioned_share, widen_of
 from tendtui.core.judge import cannot_be, judge, near
 from tendtui.core.looks import ELSE, NOT_LOOKED, RoundWords, asks_of, name_of, seen_words
 from tendtui.core.prompt import Kind, Question, Station
@@ -57,7 +57,7 @@ def round_script(
         bands: What the crops want; None: only what rack.toml wishes.
     """
     known = tuple(event for event in events if event.at <= began)
-    widen = _widen(rack)
+    widen = widen_of(rack)
     habits = {q.value: habit_of(known, q, now=began, widen=widen) for q in DOSED}
     for tier in rack.tiers:
         habits[f"flow.{tier.name}"] = habit_of(known, Quantity.FLOW, tier.name, now=began, widen=widen)
@@ -283,9 +283,3 @@ def _wanted(rack: Rack, bands: Bands | None) -> Mapping[Quantity, Band]:
         Quantity.TEMPERATURE: rack.target.temperature_c,
     }
     return {q: Band(low=pair[0], high=pair[1]) for q, pair in pairs.items() if pair is not None}
-
-
-def _widen(rack: Rack) -> float:
-    table = rack.extra.get("round")
-    wider = table.get("widen") if isinstance(table, Mapping) else None
-    return float(wider) if isinstance(wider, int | float) and 0.5 <= wider <= 5.0 else 1.0

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import argparse
+import os
+import select
 import tomllib
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from io import StringIO
 from pathlib import Path
 from typing import cast
 
 import pytest
 
+from tendtui.cli import round_plain
 from tendtui.cli.round_plain import Talk, walk_plain
 from tendtui.core.event import Event, Reading
 from tendtui.core.leaving import leaving_script
@@ -303,3 +308,39 @@ def test_who_is_here_is_asked_where_it_is_not_known(
     under = session()
     under.rack = replace(RACK, people=people)
     assert Talk(session=cast("Session", under), read=lambda: lines.pop(0)).who() == who
+
+
+def test_the_command_asks_who_is_here_and_pauses_at_the_end_of_the_input(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    under = session()
+    monkeypatch.setattr(round_plain, "open_session", lambda state, by: under)
+    monkeypatch.setattr("sys.stdin", StringIO("2\r\n46\n"))
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--state")
+    round_plain.add(parser)
+    assert round_plain.run(parser.parse_args([])) == 0
+    assert under.state.walks["round"].by == "Ash"
+    assert len(under.state.walks["round"].entries) == 1
+    assert capsys.readouterr().out.endswith(
+        "Paused. Every answer so far is saved. Go on with: tendtui round --plain\n"
+    )
+
+
+def test_a_section_that_cannot_be_done_again_is_gone_on_with(capsys: pytest.CaptureFixture[str]) -> None:
+    under = session()
+    talked(under, ["note hums"])
+    under.clock += timedelta(hours=1)
+    assert talked(under, ["2", *ROUND, *LEAVING]) == 0
+    assert "There is nothing here to do again. Go on where you stand." in capsys.readouterr().out
+
+
+def test_lines_typed_before_a_look_are_thrown_away(monkeypatch: pytest.MonkeyPatch) -> None:
+    ours, theirs = os.openpty()
+    with os.fdopen(theirs, "r", encoding="utf-8") as terminal:
+        monkeypatch.setattr("sys.stdin", terminal)
+        os.write(ours, b"1\n")
+        assert select.select([terminal], [], [], 1.0)[0]
+        round_plain.throw_away_early_keys()
+        assert not select.select([terminal], [], [], 0.05)[0]
+    os.close(ours)

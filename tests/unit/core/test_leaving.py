@@ -152,3 +152,12 @@ def test_notes_and_things_left_out_are_kept() -> None:
     (reading,) = by.finish(walk, fold(walk.entries), NOW).events
     assert isinstance(reading, Reading)
     assert reading.notes == {"leaving.lid": "hinge loose"}
+
+
+def test_there_is_no_number_to_judge() -> None:
+    by = script()
+    (asked, *_rest) = (q for s in by.stations(fold(())) for q in s.questions)
+    assert by.judge(asked, 1.0, fold(())).again == ""
+    assert by.near(asked, 1.0, 1.0)
+    assert by.found(by.stations(fold(()))[0], fold(())) == ""
+    assert by.meter == RACK.meter

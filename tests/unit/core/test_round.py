@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from tendtui.core.bands import bands_of
+from tendtui.core.crops import crops_from
 from tendtui.core.event import Event, Poured, Reading
 from tendtui.core.looks import round_words
 from tendtui.core.prompt import Kind, Question
@@ -391,3 +393,32 @@ def test_the_prompt_lists_the_stations_with_what_was_found() -> None:
         "fall back and leaks",
     ]
     assert shown.rows[0].found == "44 litres"
+
+
+def test_what_the_crops_want_is_the_band_where_it_is_given() -> None:
+    table = crops_from(tomllib.loads(Path("tendtui/data/crops.toml").read_text(encoding="utf-8")))
+    bands = bands_of(replace(RACK, target=Target()), table)
+    by = round_script(rack=RACK, events=(), began=NOW, words=WORDS, bands=bands)
+    low, high = bands.ph.band.low, bands.ph.band.high
+    assert question(by, "ph.ph").facts == (("wanted", f"{low:.1f} to {high:.1f}"),)
+
+
+def test_what_is_no_quantity_is_not_judged() -> None:
+    by = script()
+    lone = replace(question(by, "ph.ph"), quantity=None)
+    assert by.judge(lone, 99.0, fold(())).again == ""
+    assert not by.near(lone, 1.0, 1.0)
+
+
+def test_words_that_are_not_as_they_should_be_are_named() -> None:
+    table = tomllib.loads(Path("tendtui/data/round.toml").read_text(encoding="utf-8"))
+    with pytest.raises(TypeError, match="station is not a list"):
+        round_words({**table, "station": 5})
+    with pytest.raises(TypeError, match="'x' is not a table"):
+        round_words({**table, "station": ["x"]})
+    with pytest.raises(TypeError, match="'weekly' is not a number"):
+        round_words({**table, "tier": {**table["tier"], "time_every_days": "weekly"}})
+
+
+def test_every_station_says_where_its_advice_comes_from() -> None:
+    assert all(len(station.source) > 20 for station in (*WORDS.stations, WORDS.tier))

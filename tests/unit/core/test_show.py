@@ -122,3 +122,20 @@ def test_bands_names_and_units() -> None:
     assert quantity_name(Quantity.LABEL_ML) == "label ml"
     assert unit_words(Quantity.LENGTH_MM, METRIC) == "millimetres"
     assert show_number(3.0, Quantity.SECONDS, METRIC) == "3"
+
+
+@pytest.mark.parametrize(
+    ("quantity", "one", "many"),
+    [
+        (Quantity.SECONDS, "second", "seconds"),
+        (Quantity.DAYS, "day", "days"),
+        (Quantity.LIQUID, "millilitre", "millilitres"),
+    ],
+)
+def test_one_of_a_unit_is_singular(quantity: Quantity, one: str, many: str) -> None:
+    assert (unit_words(quantity, METRIC, one=True), unit_words(quantity, METRIC)) == (one, many)
+
+
+def test_a_thousand_and_more_are_spelled() -> None:
+    assert number_words(2100.0) == "two thousand one hundred"
+    assert number_words(2021.0) == "two thousand and twenty-one"

@@ -356,3 +356,14 @@ def test_a_number_without_a_quantity_is_a_fault_of_the_script() -> None:
 
     with pytest.raises(ValueError, match=r"bare\.n asks for a number"):
         enter(EMPTY, Asking(), key="bare.n", typed="1", now=NOW, by="Mo")
+
+
+def test_a_first_reading_is_done_again_with_its_section() -> None:
+    walk = redo(walked(put("meters.ph", "9.1")), SCRIPT, section="meters", now=NOW, by="Mo").walk
+    assert fold(walk.entries) == fold(())
+
+
+def test_a_look_back_at_a_question_that_is_gone_asks_the_first_open_one() -> None:
+    walk = walked(*THREE, back)
+    gone = replace(walk, entries=(*walk.entries[:-1], replace(walk.entries[-1], key="gone.q")))
+    assert asked(gone) == "pour.ml"
