@@ -37,7 +37,7 @@ def rack_toml(rack: Rack, *, guessed: frozenset[str] = frozenset()) -> str:
                 ("volume", rack.show.volume, "L | gal"),
             ),
             guessed,
-            above=_(
+            about=_(
                 "How readings are shown and typed; the numbers below are always in the unit of their key."
             ),
         ),
@@ -93,7 +93,7 @@ def _source(source: Source, guessed: frozenset[str]) -> str:
             ("chloride_mg_L", source.chloride_mg_l, ""),
         ),
         guessed,
-        above=_(
+        about=_(
             "The water for topping up and changes. A key that is missing is not known; the plan says so."
         ),
     )
@@ -157,7 +157,7 @@ def _tier(tier: Tier, *, first: bool) -> str:
             ("crops", tier.crops, ""),
             ("plants", tier.plants, ""),
         ),
-        above=_("The tiers, in the order the water passes them.") if first else "",
+        about=_("The tiers, in the order the water passes them.") if first else "",
     )
 
 
@@ -172,7 +172,7 @@ def _feed(feed: Feed, guessed: frozenset[str], *, first: bool) -> str:
             ("analysis", feed.analysis, _("percent, as printed")),
         ),
         guessed,
-        above=_("The feed, in pouring order.") if first else "",
+        about=_("The feed, in pouring order.") if first else "",
     )
 
 
@@ -186,7 +186,7 @@ def _adjuster(adjuster: Adjuster, *, first: bool) -> str:
             ("percent_w_w", adjuster.percent_w_w, ""),
             ("strength_mol_L", adjuster.strength_mol_l, ""),
         ),
-        above=_("Bottles that move pH. Without reagent or percent: learned from use, started low.")
+        about=_("Bottles that move pH. Without reagent or percent: learned from use, started low.")
         if first
         else "",
     )
@@ -202,7 +202,7 @@ def _measuring(measuring: Measuring, guessed: frozenset[str]) -> str:
             ("jug_L", measuring.jug_l, _("held under an outlet to time its flow")),
         ),
         guessed,
-        above=_("The smallest steps that can really be measured; doses are rounded down to them."),
+        about=_("The smallest steps that can really be measured; doses are rounded down to them."),
     )
 
 
@@ -244,7 +244,7 @@ def _people(rack: Rack) -> str:
             _table(
                 "people.phones",
                 [(who, number, "") for who, number in rack.phones.items()],
-                above=_("Printed on the stand-in's sheet."),
+                about=_("Printed on the stand-in's sheet."),
             )
         )
     if rack.roles:
@@ -257,10 +257,11 @@ def _people(rack: Rack) -> str:
 
 
 def _table(
-    name: str, lines: Iterable[Line], guessed: frozenset[str] = frozenset(), *, above: str = ""
+    name: str, lines: Iterable[Line], guessed: frozenset[str] = frozenset(), *, about: str = ""
 ) -> str:
     plain = name.strip("[]")
-    text = (_comment(above) if above else "") + f"[{name}]\n"
+    # The comment stands under the header: above it, it would belong to the table before.
+    text = f"[{name}]\n" + (_comment(about) if about else "")
     for key, value, comment in lines:
         if value is None:
             continue
