@@ -175,7 +175,8 @@ def _grow(folder: Folder, name: str, events: list[Event]) -> None:
     if data is not None:
         refuse_newer(data, file=str(path))
         there = {event.id for event in read_month(path).events}
-    new = [event for event in events if event.id not in there]
+    # A save hands over what waits in its outbox, so the same event can come both ways: by id, once.
+    new = list({event.id: event for event in events if event.id not in there}.values())
     if not new:
         return
     make_folder(folder.log_dir)

@@ -133,6 +133,15 @@ def test_the_same_events_again_are_not_added_twice(tmp_path: Path) -> None:
     assert (folder.log_dir / "2026-03.toml").read_bytes() == data
 
 
+def test_an_event_that_waits_and_is_handed_over_stands_once(tmp_path: Path) -> None:
+    folder = folder_in(tmp_path)
+    waiting = note("one", seq=1)
+    write_state(folder, State(outbox=(waiting,)), was=None)
+    append(folder, [waiting])
+    month = next(folder.log_dir.iterdir()).read_text(encoding="utf-8")
+    assert month.count("[[note]]") == 1
+
+
 def test_a_month_is_named_for_the_moments_own_offset(tmp_path: Path) -> None:
     folder = folder_in(tmp_path)
     east = datetime(2026, 4, 1, 0, 30, tzinfo=timezone(timedelta(hours=13)))
