@@ -10,7 +10,20 @@ from enum import Enum
 
 from rich.cells import cell_len, chop_cells, set_cell_size
 
-__all__ = ["Line", "Look", "Span", "clean", "columns", "fit", "pad", "plain", "span", "width_of", "wrap"]
+__all__ = [
+    "Line",
+    "Look",
+    "Span",
+    "clean",
+    "columns",
+    "cut",
+    "fit",
+    "pad",
+    "plain",
+    "span",
+    "width_of",
+    "wrap",
+]
 
 
 class Look(Enum):
@@ -65,6 +78,18 @@ def fit(text: str, width: int) -> str:
 def pad(text: str, width: int) -> str:
     """Cut or fill text to exactly this width."""
     return set_cell_size(fit(text, width), width)
+
+
+def cut(line: Line, width: int) -> Line:
+    """Cut a line to a width."""
+    kept: list[Span] = []
+    for text, look in line:
+        if width <= 0:
+            break
+        text = fit(text, width)
+        kept.append((text, look))
+        width -= cell_len(text)
+    return tuple(kept)
 
 
 def columns(left: Line, right: Line, width: int) -> Line:

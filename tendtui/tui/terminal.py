@@ -18,8 +18,9 @@ class Terminal:
 
     hues: Literal["none", "few", "many"] = "few"
     """`few` are the 16 named colours, `many` the 256."""
-    signs: Literal["ascii", "lines", "full"] = "ascii"
-    """`lines` are the light box lines of the Linux console; `full` has blocks and braille too."""
+    signs: Literal["ascii", "lines", "shades", "blocks"] = "ascii"
+    """`lines` are the light box lines of the Linux console; `shades` draws water lightly, where it has no
+    hue of its own; `blocks` draws it full."""
     far: bool = False
     """Whether the person sits behind a network."""
 
@@ -35,8 +36,12 @@ def terminal_of(environment: Mapping[str, str], *, encoding: str) -> Terminal:
     utf8 = encoding.lower().replace("-", "").replace("_", "") == "utf8"
     console = term in ("linux", "ansi", "vt100", "vt220", "")
     wealthy = "256" in term or environment.get("COLORTERM", "") in ("truecolor", "24bit")
+    hues: Literal["none", "few", "many"] = (
+        "none" if environment.get("NO_COLOR") else "many" if wealthy else "few"
+    )
+    rich: Literal["shades", "blocks"] = "blocks" if hues == "many" else "shades"
     return Terminal(
-        hues="none" if environment.get("NO_COLOR") else "many" if wealthy else "few",
-        signs="ascii" if not utf8 else "lines" if console else "full",
+        hues=hues,
+        signs="ascii" if not utf8 else "lines" if console else rich,
         far=any(environment.get(name) for name in ("SSH_CONNECTION", "SSH_CLIENT", "SSH_TTY")),
     )

@@ -13,15 +13,18 @@ from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Show
 from tendtui.core.show import show_number, unit_words
 from tendtui.core.today import TierNow, Today
-from tendtui.tui.line import Line, Look, fit, pad
+from tendtui.tui.line import Line, Look, cut, fit, pad
 from tendtui.words import _
 
 __all__ = ["rack_lines", "rack_picture"]
 
-_WATER = " ⣀⣤⣶⣿"
-"""A cell filled by quarters."""
+_WATER = " ▁▂▃▄▅▆▇█"
+"""A cell filled by eighths."""
 
 
+_ALONG = (" ", "▏", "▎", "▍", "▌", "▋", "▊", "▉")
+"""A cell filled from the left by eighths."""
+_LEAST_SEEN = 0.12
 _BRIM = 0.9
 """Where the full mark is drawn, as a share of the vessel's height."""
 
@@ -44,7 +47,7 @@ class _Signs:
 
 
 _FULL = _Signs(
-    sprout="⢣⡜", gap=" ", left="┣", right="┫", across="━", down="╎", fall="╎", turn_right="╮", turn_left="╭",
+    sprout="ψ", gap=" ", left="┣", right="┫", across="━", down="╎", fall="╎", turn_right="╮", turn_left="╭",
     wall="┃", corners="┗┛", floor="━", mark="╶",
 )  # fmt: skip
 _LINES = _Signs(
@@ -58,7 +61,7 @@ _ASCII = _Signs(
 
 
 def _signs(signs: str) -> _Signs:
-    return {"full": _FULL, "lines": _LINES}.get(signs, _ASCII)
+    return {"ascii": _ASCII, "lines": _LINES}.get(signs, _FULL)
 
 
 def rack_picture(today: Today, *, show: Show, width: int, height: int, signs: str) -> tuple[Line, ...]:
@@ -103,7 +106,7 @@ def _tier(tier: TierNow, width: int, rows: int, *, to_right: bool, signs: str) -
     if rows >= 3:
         drawn.append((("   ", Look.PLAIN), (plants, Look.LEAF)))
     if rows >= 5:
-        rim = ("╭", "╮") if signs == "full" else ("┌", "┐") if signs == "lines" else (".", ".")
+        rim = ("╭", "╮") if _has_blocks(signs) else ("┌", "┐") if signs == "lines" else (".", ".")
         drawn.append((("  ", Look.PLAIN), (rim[0] + s.across * (long - 2) + rim[1], Look.PIPE)))
     drawn += [pipe, below]
     if rows >= 4:
@@ -144,9 +147,21 @@ def _tier_words(tier: TierNow, width: int) -> Line:
 
 
 def _water(fill: float, signs: str) -> str:
-    if signs == "full":
-        return _WATER[max(1, min(4, round(fill * 4)))] if fill > 0 else " "
-    return "~" if fill > 0 else " "
+    """Give the sign of a cell filled to a share."""
+    if fill <= 0:
+        return " "
+    return _WATER[max(1, min(8, round(fill * 8)))] if _has_blocks(signs) else "~"
+
+
+def _has_blocks(signs: str) -> bool:
+    return signs in ("shades", "blocks")
+
+
+def _deep(fill: float, signs: str) -> str:
+    """Give the sign of a cell of the reservoir; where water has no hue of its own it is drawn lightly."""
+    if signs == "shades":
+        return "░" if fill > _LEAST_SEEN else " "
+    return _water(fill, signs) if fill > _LEAST_SEEN else " "
 
 
 def _vessel(today: Today, show: Show, width: int, rows: int, signs: str) -> list[Line]:
@@ -160,7 +175,7 @@ def _vessel(today: Today, show: Show, width: int, rows: int, signs: str) -> list
     drawn: list[Line] = []
     for row in range(inner):
         fill = min(1.0, max(0.0, share * inner - (inner - 1 - row)))
-        water = (_water(fill, signs) if fill > 0.12 else " ") * across
+        water = _deep(fill, signs) * across
         text, look = marks.get(row, ("", Look.PLAIN))
         wall = s.wall + (s.mark if text else " ")
         drawn.append((("  " + s.wall, Look.PIPE), (water, Look.WATER), (wall, Look.PIPE), (text, look)))
@@ -205,7 +220,7 @@ def rack_lines(today: Today, *, show: Show, width: int, signs: str) -> tuple[Lin
     )
     named = ("  " + pad(_("reservoir"), names) + " ", Look.PLAIN)
     drawn.append((named, *_bar(share, 8, signs), ("  " + fit(told, room), Look.PLAIN)))
-    return tuple(drawn)
+    return tuple(cut(line, width) for line in drawn)
 
 
 def _tier_line(tier: TierNow, names: int, room: int, signs: str) -> Line:
@@ -216,9 +231,9 @@ def _tier_line(tier: TierNow, names: int, room: int, signs: str) -> Line:
 
 def _bar(share: float, cells: int, signs: str) -> Line:
     filled = max(0.0, min(1.0, share)) * cells
-    if signs == "full":
-        quarters = round(filled * 2)
-        text = "⣿" * (quarters // 2) + ("⡇" if quarters % 2 else "")
+    whole = int(filled)
+    if _has_blocks(signs):
+        text = "█" * whole + (_ALONG[int((filled - whole) * 8)] if whole < cells else "")
     else:
         text = "=" * round(filled)
     return (("[", Look.PIPE), (pad(text, cells), Look.WATER), ("]", Look.PIPE))

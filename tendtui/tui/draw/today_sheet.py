@@ -157,13 +157,8 @@ def _items(items: Sequence[Item], number: int, width: int) -> tuple[Line, ...]:
         if beside:
             drawn.append((*mark, (pad(item.what, column), Look.PLAIN), (item.because, Look.PLAIN)))
             continue
-        joined = f"{item.what}: {item.because}"
-        if item.because and cell_len(joined) <= room:
-            drawn.append((*mark, (joined, Look.PLAIN)))
-            continue
-        what = wrap(item.what, room)
-        drawn.append((*mark, (what[0], Look.PLAIN)))
-        drawn += [span(" " * 10 + line) for line in what[1:]]
-        if item.because:
-            drawn += [span(line) for line in wrap(item.because, width - 1, first=" " * 12)]
+        joined = f"{item.what}: {item.because}" if item.because else item.what
+        first, *rest = wrap(joined, room)
+        drawn.append((*mark, (first, Look.PLAIN)))
+        drawn += [span(" " * 10 + line) for line in rest]
     return tuple(drawn)

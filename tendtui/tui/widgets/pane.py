@@ -23,9 +23,9 @@ __all__ = ["Pane", "palette"]
 _SHAPES = {Look.BOLD: Style(bold=True), Look.FIELD: Style(reverse=True), Look.LOOK: Style(bold=True)}
 _FEW = {Look.HERE: Style(color="cyan"), Look.LOOK: Style(color="yellow")}
 _MANY = {
-    Look.WATER: Style(color="color(38)"),
-    Look.LEAF: Style(color="color(71)"),
-    Look.PIPE: Style(color="color(246)"),
+    Look.WATER: Style(color="color(31)"),
+    Look.LEAF: Style(color="color(64)"),
+    Look.PIPE: Style(color="color(244)"),
 }
 
 
