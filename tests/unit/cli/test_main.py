@@ -1,0 +1,94 @@
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tendtui.cli.main import COMMANDS, parser_of
+from tests.support.calls import call
+from tests.support.folders import folder_in
+
+SCREENS = {"round", "setup", "demo"}
+
+
+def test_help_names_every_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]):
+    left = call(capsys, tmp_path, "--help")
+    assert left.status == 0
+    assert all(f"  {name}" in left.out for name in COMMANDS)
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_command_explains_itself(name: str):
+    assert parser_of(name).format_help().startswith(f"usage: tendtui {name}")
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("recrod", "ph=6"), "Did you mean: tendtui record?"),
+        (("zzz",), "See: tendtui --help"),
+        (("--wrong", "dose"), "there is no option --wrong"),
+        (("status", "--jsno"), "unrecognized arguments: --jsno"),
+        (("--state",), "--state wants a folder"),
+    ],
+)
+def test_wrong_words_are_one_line_and_status_2(tmp_path, capsys, words, says):
+    left = call(capsys, tmp_path, *words)
+    assert left.status == 2
+    assert says in left.err
+    assert left.err.count("\n") == 1
+
+
+def test_the_state_folder_may_stand_before_or_after_the_name(tmp_path, capsys, monkeypatch):
+    monkeypatch.setenv("TENDTUI_NOW", "2026-03-14T12:00:00+00:00")
+    state = folder_in(tmp_path).path
+    before = call(capsys, state, "dose", "--json")
+    after = call(capsys, tmp_path / "elsewhere", "dose", "--json", "--state", str(state))
+    assert before.table == after.table
+
+
+def test_a_time_that_is_none_is_refused(tmp_path, capsys, monkeypatch):
+    monkeypatch.setenv("TENDTUI_NOW", "yesterday")
+    left = call(capsys, folder_in(tmp_path).path, "status")
+    assert left.status == 2
+    assert "TENDTUI_NOW" in left.err
+
+
+def test_the_full_screen_needs_a_terminal(tmp_path, capsys):
+    left = call(capsys, tmp_path)
+    assert left.status == 2
+    assert "tendtui round --plain" in left.err
+
+
+def test_a_fault_of_the_program_is_one_line_without_a_traceback(tmp_path, capsys, monkeypatch):
+    def broken(_args: object) -> int:
+        raise ZeroDivisionError("by nothing")
+
+    monkeypatch.setattr("tendtui.cli.status.run", broken)
+    left = call(capsys, tmp_path, "status")
+    assert left.status == 1
+    assert "ZeroDivisionError" in left.err
+    assert left.err.count("\n") == 1
+
+
+WITHOUT_SCREEN = """
+import sys
+from tendtui.cli.main import COMMANDS, main, parser_of
+for name in COMMANDS:
+    parser_of(name)
+calls = ("status", "dose", "dose --json", "record ph=6.2", "tasks", "check", "export", "calendar", "sheet")
+for words in map(str.split, calls):
+    main(["--state", sys.argv[1], *words])
+loaded = {name.partition(".")[0] for name in sys.modules} & {"textual", "rich"}
+assert not loaded, loaded
+"""
+
+
+def test_commands_without_a_screen_load_no_screen_library(tmp_path):
+    state = folder_in(tmp_path).path
+    left = subprocess.run(
+        [sys.executable, "-c", WITHOUT_SCREEN, str(state)], capture_output=True, text=True, check=False
+    )
+    assert left.returncode == 0, left.stderr
