@@ -17,9 +17,10 @@ if TYPE_CHECKING:
     from tendtui.core.rack import Rack
     from tendtui.core.slow_list import SlowList
     from tendtui.core.state import State
+    from tendtui.core.tank import TankNow
     from tendtui.session.session import Session
 
-__all__ = ["learned_of", "rack_bands", "slow_list_of", "wanted"]
+__all__ = ["learned_of", "rack_bands", "slow_list_of", "tank_of", "wanted"]
 
 
 def rack_bands(rack: Rack) -> Bands:
@@ -44,18 +45,26 @@ def learned_of(rack: Rack, state: State) -> Learned | None:
 
 def slow_list_of(session: Session) -> SlowList:
     """Give the slow list: tasks, when they are due, and what was found and is not closed."""
-    from tendtui.core.change_rules import change_asked
-    from tendtui.core.slow_list import FILES, rules_of, slow_list
+    from tendtui.core.slow_list import FILES, slow_list
 
-    data = {name: read_data(name) for name in FILES}
-    rack, events, now = session.rack, session.events, session.now()
-    bands = rack_bands(rack)
-    change = change_asked(rack, events, now, rules=rules_of(data), top_ms_cm=bands.conductivity.band.high)
+    rack = session.rack
     return slow_list(
-        data,
+        {name: read_data(name) for name in FILES},
         rack,
-        events,
+        session.events,
         session.last_done(),
-        now,
-        asked={} if change is None else {"change-water": change},
+        session.now(),
+        top_ms_cm=rack_bands(rack).conductivity.band.high,
     )
+
+
+def tank_of(session: Session, *, given: Mapping[Quantity, float] | None = None) -> TankNow:
+    """Tell what is known of the solution.
+
+    Args:
+        session: The rack, its log and the time.
+        given: Readings of the call, in stored units; they replace only those they name.
+    """
+    from tendtui.core.tank import tank_now
+
+    return tank_now(session.events, session.rack, session.now(), given=given)

@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 
 from tendtui.core.dose import plan_dose
 from tendtui.core.dose_facts import dose_facts
-from tendtui.core.tank import TankNow, tank_now
-from tendtui.session.knowledge import learned_of, rack_bands
+from tendtui.session.knowledge import learned_of, rack_bands, tank_of
 from tendtui.store.data_file import read_data
 
 if TYPE_CHECKING:
@@ -17,12 +16,7 @@ if TYPE_CHECKING:
     from tendtui.core.quantity import Quantity
     from tendtui.session.session import Session
 
-__all__ = ["plan_now", "tank_of"]
-
-
-def tank_of(session: Session, *, given: Mapping[Quantity, float] | None = None) -> TankNow:
-    """Tell what is known of the solution."""
-    return tank_now(session.events, session.rack, session.now(), given=given)
+__all__ = ["plan_now"]
 
 
 def plan_now(session: Session, *, given: Mapping[Quantity, float] | None = None) -> Plan:

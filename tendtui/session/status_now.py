@@ -5,8 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tendtui.core.status import Status, make_status
-from tendtui.session.knowledge import rack_bands, slow_list_of, wanted
-from tendtui.session.planning import tank_of
+from tendtui.session.knowledge import rack_bands, slow_list_of, tank_of, wanted
 
 if TYPE_CHECKING:
     from tendtui.session.session import Session

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 from tendtui.core import walk as engine
 from tendtui.core.today_made import OpenWalk, make_today
 from tendtui.errors import TendError
-from tendtui.session.knowledge import rack_bands, slow_list_of, wanted
-from tendtui.session.planning import tank_of
+from tendtui.session.knowledge import rack_bands, slow_list_of, tank_of, wanted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
