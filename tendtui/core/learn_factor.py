@@ -1,8 +1,8 @@
 """Learning one positive number from many uncertain answers, robustly.
 
 The number's logarithm is held on a grid. Each answer multiplies its likelihood in; the likelihood has long
-tails (Student's t), so that a mistyped figure is explained as odd and moves nothing. Older answers count less,
-which lets the number follow slow change. The same answers always give the same number.
+tails (Student's t), so that a mistyped figure is explained as odd and moves nothing. Older answers count
+less, which lets the number follow slow change. The same answers always give the same number.
 """
 
 from __future__ import annotations

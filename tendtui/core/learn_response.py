@@ -1,7 +1,7 @@
 """What pourings say about an adjuster's bottle and this tank's answer to it, and how pH drifts by itself.
 
 The chemistry of the dose is asked what the reading after should have been, for several strengths of the
-bottle; what was read picks the strength. So carbonate, phosphate, water and feed poured on the way are counted.
+bottle; what was read picks the strength. So carbonate, phosphate, water and feed on the way are counted.
 """
 
 from __future__ import annotations

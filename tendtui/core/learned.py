@@ -1,8 +1,8 @@
 """What this tank has taught: a pure function of the rack and its log.
 
 Nothing here is added up over time: the log is read anew, so what is learned today is the same as what a
-rebuild from the log gives. By hand one can freeze a figure, or reset it; both are kept in the state beside the
-figures.
+rebuild from the log gives. By hand one can freeze a figure, or reset it; both are kept in the state beside
+the figures.
 """
 
 from __future__ import annotations

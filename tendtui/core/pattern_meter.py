@@ -1,0 +1,377 @@
+"""Patterns of the meters and the diary: slips of the key, jumps nobody made, figures that stand still."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import timedelta
+from itertools import pairwise
+from math import sqrt
+from statistics import median
+
+from tendtui.core.event import TaskDone
+from tendtui.core.learn_course import Point, Span
+from tendtui.core.learn_feed import feed_evidence
+from tendtui.core.learn_response import ph_spread
+from tendtui.core.pattern_view import RECENT, Found, View, poured_salt, when_words
+from tendtui.words import _
+
+__all__ = [
+    "METER_DETECTORS",
+    "feed_missing",
+    "feed_twice",
+    "frozen_conductivity",
+    "frozen_ph",
+    "in_doubt",
+    "odd_one",
+    "ph_jump",
+    "ph_meter_drift",
+    "salt_down",
+    "salt_up",
+]
+
+
+def odd_one(view: View, when: Mapping[str, float]) -> Found | None:
+    """Find a reading that fits neither the one before nor the one after, which fit each other."""
+    rounds = view.course.rounds
+    for before, middle, after in reversed(list(zip(rounds[-4:], rounds[-3:], rounds[-2:], strict=False))):
+        if view.now - after.at > RECENT:
+            continue
+        found = _odd_level(view, (before, middle, after), when["least_level_l"])
+        if found is not None:
+            return found
+        for name, value, least in _LOOKED_AT:
+            found = _odd(view, (before, middle, after), name, value, when[least], when["spreads"])
+            if found is not None:
+                return found
+    return None
+
+
+def in_doubt(view: View, when: Mapping[str, float]) -> Found | None:
+    """Find an unusual value that no second reading has settled."""
+    for n in range(len(view.course.points) - 1, -1, -1):
+        point = view.course.points[n]
+        if view.now - point.at > timedelta(days=when["days"]):
+            return None
+        open_ = [name for name in point.reading.doubt if not _settled(view.course.points[n + 1 :], name)]
+        if open_:
+            return Found(
+                evidence=(_("{day}: {what}.").format(day=when_words(point.at), what=", ".join(open_)),),
+                at=point.at,
+                about=open_[0],
+            )
+    return None
+
+
+def ph_jump(view: View, when: Mapping[str, float]) -> Found | None:
+    """Find a step of pH with nothing added, far beyond this rack's own."""
+    steps = [
+        (s, s.last.ph - s.first.ph)
+        for s in view.course.steps
+        if s.first.ph is not None
+        and s.last.ph is not None
+        and not s.poured
+        and not s.changed
+        and s.days <= when["longest_days"]
+    ]
+    if not steps or view.now - steps[-1][0].last.at > RECENT or steps[-1][0].last is not _last_ph(view):
+        return None
+    span, step = steps[-1]
+    earlier = [abs(other) for _s, other in steps[:-1]]
+    usual = 1.4826 * median(earlier) if len(earlier) >= 5 else 0.2
+    usual = max(usual, ph_spread(view.course.rack) * sqrt(2.0))
+    if abs(step) < max(when["least_ph"], when["spreads"] * usual):
+        return None
+    return Found(
+        evidence=(
+            _("{before:.1f} ({day}), then {after:.1f} ({later}), and nothing was added.").format(
+                before=span.first.ph or 0.0,
+                day=when_words(span.first.at),
+                after=span.last.ph or 0.0,
+                later=when_words(span.last.at),
+            ),
+        ),
+        at=span.last.at,
+        about="ph",
+    )
+
+
+def frozen_ph(view: View, when: Mapping[str, float]) -> Found | None:
+    """Find one figure of pH through several readings, though acid or alkali went in."""
+    points = [p for p in view.course.points if p.ph is not None]
+    names = {a.name for a in view.course.rack.adjusters}
+    run = _run(points, lambda a, b: a.ph == b.ph)
+    if len(run) < when["readings"] or view.now - run[-1].at > RECENT:
+        return None
+    pours = [p for p in view.course.pourings if run[0].at <= p.at <= run[-1].at and p.what in names]
+    if len(pours) < when["pours"]:
+        return None
+    return Found(
+        evidence=(
+            _("{value:.1f} on {count} readings since {day}, through {pours} pourings.").format(
+                value=run[-1].ph or 0.0, count=len(run), day=when_words(run[0].at), pours=len(pours)
+            ),
+        ),
+        at=run[-1].at,
+        about="ph",
+    )
+
+
+def frozen_conductivity(view: View, when: Mapping[str, float]) -> Found | None:
+    """Find one figure of conductivity through several readings, though much water moved."""
+    points = [p for p in view.course.points if p.conductivity_ms_cm is not None]
+    run = _run(points, lambda a, b: a.conductivity_ms_cm == b.conductivity_ms_cm)
+    if len(run) < when["readings"] or view.now - run[-1].at > RECENT:
+        return None
+    moved = sum(view.course.span(a, b).water_l for a, b in pairwise(run))
+    litres = run[-1].litres_l or view.course.rack.reservoir.full_l
+    if moved < when["litres_moved_share"] * litres or not _far_from_source(run[-1]):
+        return None
+    return Found(
+        evidence=(
+            _("{value:.2f} mS/cm on {count} readings since {day}, with {litres:.0f} litres added.").format(
+                value=run[-1].conductivity_ms_cm or 0.0,
+                count=len(run),
+                day=when_words(run[0].at),
+                litres=moved,
+            ),
+        ),
+        at=run[-1].at,
+        about="conductivity",
+    )
+
+
+def ph_meter_drift(view: View, when: Mapping[str, float]) -> Found | None:
+    """Find a pH meter that its buffers showed to be off."""
+    checks = [e for e in view.course.events if isinstance(e, TaskDone) and "offset_ph" in e.values]
+    if not checks or view.now - checks[-1].at > timedelta(days=3):
+        return None
+    offset = checks[-1].values["offset_ph"]
+    slope = checks[-1].values.get("slope_percent", 100.0)
+    if abs(offset) < when["offset_ph"] and slope >= when["least_slope_percent"]:
+        return None
+    return Found(
+        evidence=(
+            _("{day}: off by {offset:+.2f} in buffer 7, slope {slope:.0f} percent of the ideal.").format(
+                day=when_words(checks[-1].at), offset=offset, slope=slope
+            ),
+        ),
+        at=checks[-1].at,
+        about="ph",
+    )
+
+
+def salt_up(view: View, when: Mapping[str, float]) -> Found | None:
+    """Find more salt than was poured, between two readings."""
+    return _salt_jump(view, when, sign=1.0)
+
+
+def salt_down(view: View, when: Mapping[str, float]) -> Found | None:
+    """Find far less salt than plants can have eaten, where the level fell as usual."""
+    return _salt_jump(view, when, sign=-1.0)
+
+
+def _salt_jump(view: View, when: Mapping[str, float], *, sign: float) -> Found | None:
+    feeds = {feed.name for feed in view.course.rack.feeds}
+    for span in reversed(view.course.steps[-6:]):
+        if view.now - span.last.at > RECENT:
+            return None
+        if span.changed or span.days > when["longest_days"] or {p.what for p in span.bottles} & feeds:
+            continue
+        jump = _jump(view, span)
+        if jump is None or sign * jump[0] < max(when["least_ms_cm"], when["spreads"] * jump[1]):
+            continue
+        shown = span.last.conductivity_ms_cm or 0.0
+        return Found(
+            evidence=(
+                _("{day}: {now:.2f} mS/cm; {expected:.2f} would follow from the reading before.").format(
+                    day=when_words(span.last.at), now=shown, expected=shown - jump[0]
+                ),
+            ),
+            at=span.last.at,
+            about="conductivity",
+        )
+    return None
+
+
+def _jump(view: View, span: Span) -> tuple[float, float] | None:
+    """Give by how much the strength lies over what was to be expected, and its spread. [mS/cm]."""
+    first, last, litres = span.first.salt, span.last.salt, span.last.litres_l
+    ms_cm = span.last.conductivity_ms_cm
+    if first is None or last is None or litres is None or ms_cm is None:
+        return None
+    added, unsure = poured_salt(view.course.rack, span, view.learning)
+    eaten, eaten_spread = view.eaten_day
+    full = span.last.full_l + span.last.pipes_l
+    off = (last - first - added + eaten * span.days * full) / litres
+    expected = view.expected_l(span)
+    thirst = 0.0
+    if expected is not None and span.drunk_l is not None:  # a level off by a slip moves the salt as well
+        thirst = 0.5 * abs(span.drunk_l - expected) * ms_cm / litres
+    noise = sqrt(
+        2.0 * view.meter_ms_cm**2
+        + (unsure / litres) ** 2
+        + (eaten_spread * span.days * full / litres) ** 2
+        + (0.7 * ms_cm / litres) ** 2
+        + (0.008 * ms_cm) ** 2
+        + thirst**2
+    )
+    return off, noise
+
+
+def feed_twice(view: View, when: Mapping[str, float]) -> Found | None:
+    """Find a feeding that did far more than its amount can."""
+    return _feeding(
+        view, lambda ratio, spread: ratio > when["least_ratio"] and ratio - 1.0 > when["spreads"] * spread
+    )
+
+
+def feed_missing(view: View, when: Mapping[str, float]) -> Found | None:
+    """Find a feeding that did far less than its amount must."""
+    return _feeding(
+        view, lambda ratio, spread: ratio < when["most_ratio"] and 1.0 - ratio > when["spreads"] * spread
+    )
+
+
+def _feeding(view: View, odd: Callable[[float, float], bool]) -> Found | None:
+    feeds = view.course.rack.feeds
+    if not feeds or not feeds[0].label_conductivity_ms_cm > 0.0:
+        return None
+    recent = view.course.since(view.now - RECENT)
+    told = feed_evidence(recent, label_ms_cm=feeds[0].label_conductivity_ms_cm)
+    usual = 1.0 if view.learning.feed is None else view.learning.feed.value
+    for answer in reversed(told):
+        ratio = answer.evidence.measured / usual
+        if odd(ratio, answer.evidence.spread):
+            return Found(
+                evidence=(
+                    _(
+                        "{day}: the strength moved {ratio:.1f} times as far as the feed poured explains."
+                    ).format(day=when_words(answer.at), ratio=ratio),
+                ),
+                at=answer.at,
+                about="conductivity",
+            )
+    return None
+
+
+def _odd_level(view: View, points: tuple[Point, Point, Point], least_l: float) -> Found | None:
+    """Find a level that lies off the way from the one before to the one after."""
+    first, second = view.course.span(points[0], points[1]), view.course.span(points[1], points[2])
+    if first.drunk_l is None or second.drunk_l is None or first.days <= 0.0 or second.days <= 0.0:
+        return None
+    whole = first.drunk_l + second.drunk_l
+    usual = whole * first.days / (first.days + second.days)
+    off = usual - first.drunk_l
+    if abs(off) < max(least_l, 0.05 * points[0].full_l, 1.2 * abs(whole)):
+        return None
+    return Found(
+        evidence=(
+            _("{day}: level {litres:.1f} litres, off by {off:+.1f} from the days before and after.").format(
+                day=when_words(points[1].at), litres=points[1].level_l or 0.0, off=off
+            ),
+        ),
+        at=points[2].at,
+        about="level",
+    )
+
+
+def _odd(
+    view: View,
+    points: tuple[Point, Point, Point],
+    name: str,
+    value: Callable[[Point], float | None],
+    least: float,
+    spreads: float,
+) -> Found | None:
+    values = [value(point) for point in points]
+    if any(v is None for v in values) or name in points[1].reading.doubt:
+        return None
+    before, middle, after = (float(v) for v in values if v is not None)
+    if _was_disturbed(view, points, name):
+        return None
+    known = [v for v in map(value, view.course.rounds) if v is not None]
+    steps = [abs(b - a) for a, b in pairwise(known)]
+    usual = 1.4826 * median(steps) if len(steps) >= 5 else least / spreads
+    off = middle - (before + after) / 2.0
+    if abs(off) < max(least, spreads * usual) or abs(after - before) > abs(off) / 3.0:
+        return None
+    shown = _SHOWN[name](points[1])
+    return Found(
+        evidence=(
+            _("{day}: {what} {value:.2f}; the days before and after fit each other.").format(
+                day=when_words(points[1].at), what=_(name), value=shown
+            ),
+        ),
+        at=points[2].at,
+        about=name,
+    )
+
+
+def _was_disturbed(view: View, points: tuple[Point, Point, Point], name: str) -> bool:
+    """Say whether what went in could have moved the middle one by itself."""
+    spans = (view.course.span(points[0], points[1]), view.course.span(points[1], points[2]))
+    if any(span.changed or span.drained_l for span in spans):
+        return True
+    return name in ("ph", "conductivity") and any(span.bottles for span in spans)
+
+
+def _run(points: Sequence[Point], same: Callable[[Point, Point], bool]) -> list[Point]:
+    """Give the newest readings that are all alike."""
+    run: list[Point] = []
+    for point in reversed(points):
+        if run and not same(point, run[-1]):
+            break
+        run.append(point)
+    return list(reversed(run))
+
+
+def _far_from_source(point: Point) -> bool:
+    ms_cm = point.conductivity_ms_cm or 0.0
+    return ms_cm - point.source_ms_cm > 0.5
+
+
+def _last_ph(view: View) -> Point | None:
+    read = [p for p in view.course.points if p.ph is not None]
+    return read[-1] if read else None
+
+
+def _settled(later: Sequence[Point], name: str) -> bool:
+    field = _FIELDS.get(name)
+    if field is None:
+        tier = name.removeprefix("flow.")
+        return any(tier in p.reading.flow_l_min for p in later)
+    return any(getattr(p.reading, field) is not None for p in later)
+
+
+_FIELDS = {
+    "level": "level_l",
+    "conductivity": "conductivity_ms_cm",
+    "ph": "ph",
+    "temperature": "temperature_c",
+    "alkalinity": "alkalinity_meq_l",
+}
+
+
+_LOOKED_AT: tuple[tuple[str, Callable[[Point], float | None], str], ...] = (
+    ("conductivity", lambda p: p.at_full_ms_cm, "least_conductivity_ms_cm"),
+    ("temperature", lambda p: p.temperature_c, "least_temperature_c"),
+    ("ph", lambda p: p.ph, "least_ph"),
+)
+_SHOWN: Mapping[str, Callable[[Point], float]] = {
+    "conductivity": lambda p: p.conductivity_ms_cm or 0.0,
+    "temperature": lambda p: p.temperature_c or 0.0,
+    "ph": lambda p: p.ph or 0.0,
+}
+
+METER_DETECTORS = {
+    "odd_one": odd_one,
+    "in_doubt": in_doubt,
+    "ph_jump": ph_jump,
+    "frozen_ph": frozen_ph,
+    "frozen_conductivity": frozen_conductivity,
+    "ph_meter_drift": ph_meter_drift,
+    "salt_up": salt_up,
+    "salt_down": salt_down,
+    "feed_twice": feed_twice,
+    "feed_missing": feed_missing,
+}

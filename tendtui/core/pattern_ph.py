@@ -1,0 +1,131 @@
+"""Patterns of pH: falling fast, chased, lifted by water, drifting by itself."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import timedelta
+from itertools import pairwise
+from math import sqrt
+
+from tendtui.core.learn_response import ph_spread
+from tendtui.core.pattern_view import RECENT, Found, View, when_words
+from tendtui.words import _
+
+__all__ = ["PH_DETECTORS", "chasing", "ph_falls", "ph_rises", "ph_sinks", "water_lifts_ph"]
+
+
+def ph_falls(view: View, when: Mapping[str, float]) -> Found | None:
+    """Find pH falling on several days in a row with nothing poured that lowers it."""
+    down = {a.name for a in view.course.rack.adjusters if a.direction == "down"}
+    spans = [
+        s
+        for s in view.course.spans
+        if s.first.ph is not None and s.last.ph is not None and not s.changed and 0.4 <= s.days <= 2.6
+    ][-int(when["days"]) :]
+    if len(spans) < when["days"] or view.now - spans[-1].last.at > RECENT or spans[-1] != view.last_span:
+        return None
+    noise = ph_spread(view.course.rack) * sqrt(2.0)
+    lines = []
+    for span in spans:
+        fall = (span.first.ph or 0.0) - (span.last.ph or 0.0)
+        poured = {p.what for p in span.bottles}
+        if poured & down or fall < max(when["least_ph_day"] * span.days, when["spreads"] * noise / 2.0):
+            return None
+        lines.append(_fell(span.first.ph, span.last.ph, when_words(span.last.at)))
+    total = (spans[0].first.ph or 0.0) - (spans[-1].last.ph or 0.0)
+    if total < when["spreads"] * noise:
+        return None
+    warm = spans[-1].last.temperature_c
+    if warm is not None and warm >= 24.0:
+        lines.append(_("The water has {warm:.0f} °C.").format(warm=warm))
+    brown = any(
+        word in ("tan-firm", "brown-slimy")
+        for name, word in spans[-1].last.reading.looks.items()
+        if name.endswith(".roots")
+    )
+    if brown:
+        lines.append(_("Roots were seen tan or brown."))
+    return Found(evidence=tuple(lines), at=spans[-1].last.at, about="ph", sure="high" if brown else None)
+
+
+def chasing(view: View, when: Mapping[str, float]) -> Found | None:
+    """Find acid and alkali poured in turns within a few days."""
+    way = {a.name: a.direction for a in view.course.rack.adjusters}
+    since = view.now - timedelta(days=when["days"])
+    pours = [p for p in view.course.pourings if p.at >= since and p.what in way and (p.ml or p.g)]
+    turns = sum(way[a.what] != way[b.what] for a, b in pairwise(pours))
+    if turns < when["turns"]:
+        return None
+    days = ", ".join(f"{p.what} ({when_words(p.at)})" for p in pours[-4:])
+    return Found(evidence=(_("Poured in turns: {days}.").format(days=days),), at=pours[-1].at, about="ph")
+
+
+def water_lifts_ph(view: View, when: Mapping[str, float]) -> Found | None:
+    """Find a rise of pH after most top-ups with water alone."""
+    rises = [
+        (s.last.at, (s.last.ph or 0.0) - (s.first.ph or 0.0))
+        for s in view.course.spans[-30:]
+        if s.first.ph is not None
+        and s.last.ph is not None
+        and s.water_l > 0.04 * s.last.full_l
+        and not s.bottles
+        and not s.changed
+        and s.days <= 2.6
+    ]
+    least = when["least_ph"]
+    if len(rises) < when["top_ups"]:
+        return None
+    lifted = [rise for _at, rise in rises if rise >= least]
+    if len(lifted) < when["share"] * len(rises):
+        return None
+    return Found(
+        evidence=(
+            _("After {lifted} of {count} top-ups pH was higher, by {rise:.1f} on average.").format(
+                lifted=len(lifted), count=len(rises), rise=sum(r for _a, r in rises) / len(rises)
+            ),
+        ),
+        at=rises[-1][0],
+        about="ph",
+    )
+
+
+def ph_rises(view: View, when: Mapping[str, float]) -> Found | None:
+    """Find a steady slow rise of pH."""
+    return _drift(view, when, sign=1.0)
+
+
+def ph_sinks(view: View, when: Mapping[str, float]) -> Found | None:
+    """Find a steady slow fall of pH."""
+    return _drift(view, when, sign=-1.0)
+
+
+def _drift(view: View, when: Mapping[str, float], *, sign: float) -> Found | None:
+    pace = view.learning.ph_day
+    if pace is None or view.newest is None or pace.count < when["count"]:
+        return None
+    value = sign * pace.value
+    unsure = pace.spread / sqrt(pace.count)
+    if not max(when["least_ph_day"], 2.0 * unsure) <= value <= when["most_ph_day"]:
+        return None
+    return Found(
+        evidence=(
+            _("{amount:+.2f} a day, seen on {count} days.").format(amount=pace.value, count=pace.count),
+        ),
+        at=view.newest.at,
+        about="ph",
+    )
+
+
+def _fell(before: float | None, after: float | None, day: str) -> str:
+    return _("{before:.1f}, then {after:.1f} ({day}).").format(
+        before=before or 0.0, after=after or 0.0, day=day
+    )
+
+
+PH_DETECTORS = {
+    "ph_falls": ph_falls,
+    "chasing": chasing,
+    "water_lifts_ph": water_lifts_ph,
+    "ph_rises": ph_rises,
+    "ph_sinks": ph_sinks,
+}

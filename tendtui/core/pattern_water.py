@@ -1,0 +1,143 @@
+"""Patterns of the level: leak, thirst, water that came in, drinking that fell off."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from math import hypot
+
+from tendtui.core.pattern_view import Drink, Found, View, when_words
+from tendtui.words import _
+
+__all__ = ["WATER_DETECTORS", "drinks_less", "drinks_more", "leak", "level_up"]
+
+
+def leak(view: View, when: Mapping[str, float]) -> Found | None:
+    """Find water that leaves beyond thirst and takes its share of salt along, over one to three spans."""
+    for drinks in _newest(view, most=3):
+        excess, spread, days, expected = _sums(drinks)
+        least = max(when["least_l_day"] * days, when["least_share_of_thirst"] * expected)
+        if excess < least or excess < when["spreads"] * spread:
+            continue
+        gone, unsure = _salt_gone(drinks)
+        if gone is None:
+            return _leak_found(drinks, excess, days, expected, sure="medium")
+        carried = excess * (drinks[-1].span.first.conductivity_ms_cm or 0.0)
+        if gone > 0.5 * carried and gone > when["salt_spreads"] * unsure:
+            return _leak_found(drinks, excess, days, expected, sure="high")
+    return None
+
+
+def drinks_more(view: View, when: Mapping[str, float]) -> Found | None:
+    """Find far more water gone than thirst explains, while its salt stayed."""
+    for drinks in _newest(view, most=2):
+        excess, spread, days, expected = _sums(drinks)
+        least = max(when["least_l_day"] * days, when["least_share_of_thirst"] * expected)
+        if excess < least or excess < when["spreads"] * spread:
+            continue
+        gone, unsure = _salt_gone(drinks)
+        carried = excess * (drinks[-1].span.first.conductivity_ms_cm or 0.0)
+        if gone is not None and gone < max(0.5 * carried, 2.0 * unsure):
+            return Found(evidence=(_thirst_words(excess, days, expected),), at=_at(drinks), about="")
+    return None
+
+
+def level_up(view: View, when: Mapping[str, float]) -> Found | None:
+    """Find a level that stands higher than what was written explains."""
+    span = view.last_span
+    if span is None or span.drunk_l is None or span.days > 7.0:
+        return None
+    drinks = view.drinks[-1:] if view.drinks and view.drinks[-1].span == span else ()
+    expected = drinks[0].expected_l if drinks else 0.0
+    spread = drinks[0].spread_l if drinks else 0.01 * span.last.full_l + 0.5
+    came = expected - span.drunk_l
+    rose = -span.drunk_l
+    if rose < 0.5 * when["least_l"] or came < max(when["least_l"], when["spreads"] * spread):
+        return None
+    return Found(
+        evidence=(
+            _(
+                "{day}: {litres:.1f} litres more in the reservoir than the last level and the diary give."
+            ).format(day=when_words(span.last.at), litres=came),
+        ),
+        at=span.last.at,
+    )
+
+
+def drinks_less(view: View, when: Mapping[str, float]) -> Found | None:
+    """Find several spans in a row that fall far behind the usual thirst."""
+    drinks = view.drinks[-int(when["spans"]) :]
+    if len(drinks) < when["spans"] or view.last_span is None or drinks[-1].span != view.last_span:
+        return None
+    excess, spread, days, expected = _sums(drinks)
+    if expected < 1.0 * days or excess > -when["spreads"] * spread:
+        return None
+    if any(d.drunk_l > when["most_share"] * d.expected_l for d in drinks):
+        return None
+    return Found(
+        evidence=(
+            _(
+                "{litres:.1f} litres a day on the last {days:.0f} days; {usual:.1f} were to be expected."
+            ).format(litres=(expected + excess) / days, days=days, usual=expected / days),
+        ),
+        at=_at(drinks),
+    )
+
+
+def _newest(view: View, *, most: int) -> Sequence[tuple[Drink, ...]]:
+    """Give the newest span, the newest two, and so on, while the newest is recent."""
+    drinks = view.drinks
+    if not drinks or view.last_span is None or drinks[-1].span != view.last_span:
+        return ()
+    return [drinks[-n:] for n in range(1, most + 1) if n <= len(drinks)]
+
+
+def _sums(drinks: Sequence[Drink]) -> tuple[float, float, float, float]:
+    """Give excess, its spread, days and litres expected; thirst is off the same way on days that follow."""
+    days = sum(d.span.days for d in drinks)
+    expected = sum(d.expected_l for d in drinks)
+    excess = sum(d.excess_l for d in drinks)
+    level = hypot(drinks[0].spread_l, 0.0) if len(drinks) == 1 else max(d.spread_l for d in drinks)
+    return excess, level * len(drinks) ** 0.75, days, expected
+
+
+def _salt_gone(drinks: Sequence[Drink]) -> tuple[float | None, float]:
+    """Give the salt that went beyond eating, and its spread. [mS/cm·L]."""
+    gone = 0.0
+    for drink in drinks:
+        if drink.salt_lost is None:
+            return None, 0.0
+        gone += drink.salt_lost - drink.salt_expected
+    return gone, max(d.salt_spread for d in drinks) * len(drinks) ** 0.5
+
+
+def _leak_found(drinks: Sequence[Drink], excess: float, days: float, expected: float, *, sure: str) -> Found:
+    lines = [_thirst_words(excess, days, expected)]
+    span = drinks[-1].span
+    if span.first.conductivity_ms_cm is not None and span.last.conductivity_ms_cm is not None:
+        lines.append(
+            _(
+                "The strength did not rise as drinking would make it: {before:.2f}, then {after:.2f} mS/cm."
+            ).format(
+                before=drinks[0].span.first.conductivity_ms_cm or 0.0, after=span.last.conductivity_ms_cm
+            )
+        )
+    return Found(evidence=tuple(lines), at=_at(drinks), sure="high" if sure == "high" else "medium")
+
+
+def _thirst_words(excess: float, days: float, expected: float) -> str:
+    return _("{litres:.1f} litres went in {days:.1f} days; {usual:.1f} were to be expected.").format(
+        litres=expected + excess, days=days, usual=expected
+    )
+
+
+def _at(drinks: Sequence[Drink]) -> datetime:
+    return drinks[-1].span.last.at
+
+
+WATER_DETECTORS = {
+    "leak": leak,
+    "drinks_more": drinks_more,
+    "level_up": level_up,
+    "drinks_less": drinks_less,
+}
