@@ -24,7 +24,7 @@ from tendtui.words import _
 if TYPE_CHECKING:
     from tendtui.session.session import Outcome, Session
 
-__all__ = ["CHAIN", "Talk", "add", "run", "throw_away_early_keys", "walk_plain"]
+__all__ = ["CHAIN", "PausedError", "Talk", "add", "run", "throw_away_early_keys", "walk_plain"]
 
 CHAIN = ("leaving", "change", "dose", "round")
 """What belongs to a round, the last part first: the one to take up where several are open."""
@@ -35,7 +35,7 @@ _SHORT = {"=": "same", "?": "help", "x": "skip", "n": "note", "u": "undo"}
 _CLEAN_ROUNDS_TO_OFFER_BRIEF = 5
 
 
-class _PausedError(Exception):
+class PausedError(Exception):
     """The person stops here, or the input has ended."""
 
 
@@ -55,7 +55,7 @@ def run(args: argparse.Namespace) -> int:
     try:
         by = args.by or talk.who()
         return talk.walk(talk.begin(by))
-    except (_PausedError, KeyboardInterrupt):
+    except (PausedError, KeyboardInterrupt):
         say(["", _("Paused. Every answer so far is saved. Go on with: tendtui round --plain")])
         return 0
 
@@ -70,7 +70,7 @@ def walk_plain(session: Session, outcome: Outcome, read: Callable[[], str] | Non
     """
     try:
         return Talk(session=session, read=read or _read_line).walk(outcome)
-    except (_PausedError, KeyboardInterrupt):
+    except (PausedError, KeyboardInterrupt):
         say(["", _("Paused. Every answer so far is saved.")])
         return 0
 
@@ -136,7 +136,7 @@ class Talk:
         """Take one line.
 
         Raises:
-            _PausedError: At the end of the input.
+            PausedError: At the end of the input.
             TendError: There too, where the last answer could not be saved.
         """
         print("> ", end="", flush=True)
@@ -145,7 +145,7 @@ class Talk:
         except EOFError:
             if self.unsaved is not None:
                 raise self.unsaved from None
-            raise _PausedError from None
+            raise PausedError from None
 
     def _asked(self, prompt: Prompt) -> Outcome:
         """Put one question until it has led to another."""
@@ -199,7 +199,7 @@ class Talk:
             case "brief" | "learner":
                 self.session.set_form(self.session.by, command)
             case "pause":
-                raise _PausedError
+                raise PausedError
             case _:
                 say(help_lines(prompt, learner=self._is_learner()))
         return None

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from tendtui.core.event import Event, Poured, Reading
+from tendtui.core.habit import value_in
 from tendtui.core.looks import (
     ELSE,
     RoundWords,
@@ -19,6 +20,7 @@ from tendtui.core.looks import (
 from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Meter, Rack, Show
+from tendtui.core.round_reading import DOSED
 from tendtui.core.show import clock, show_value
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
 from tendtui.words import _
@@ -169,19 +171,21 @@ class LeavingScript:
         return {word: said for ask in asks for word, said in seen_words(ask).items()}
 
     def _found_today(self) -> tuple[str, ...]:
-        """Say the last figures of the water, the read after mixing included."""
-        said = []
-        for quantity, name in (
-            (Quantity.LEVEL, "level_l"),
-            (Quantity.CONDUCTIVITY, "conductivity_ms_cm"),
-            (Quantity.PH, "ph"),
-            (Quantity.TEMPERATURE, "temperature_c"),
-        ):
-            values = [getattr(e, name) for e in self.today if isinstance(e, Reading)]
-            read = [value for value in values if value is not None]
-            if read:
-                said.append(show_value(read[-1], quantity, self.show))
-        return (_("Found: {figures}.").format(figures=", ".join(said)),) if said else ()
+        """Say the figures of the water as they were found, and what was read after something was done."""
+        first: dict[Quantity, float] = {}
+        last: dict[Quantity, float] = {}
+        for reading in (event for event in self.today if isinstance(event, Reading)):
+            for quantity in DOSED:
+                value = value_in(reading, quantity)
+                if value is not None and quantity in first:
+                    last[quantity] = value
+                elif value is not None:
+                    first[quantity] = value
+        said = ((_("Found: {figures}."), first), (_("Read at the end: {figures}."), last))
+        return tuple(line.format(figures=self._figures(values)) for line, values in said if values)
+
+    def _figures(self, values: Mapping[Quantity, float]) -> str:
+        return ", ".join(show_value(value, quantity, self.show) for quantity, value in values.items())
 
     def _done_today(self) -> tuple[str, ...]:
         poured = [event for event in self.today if isinstance(event, Poured)]

@@ -16,7 +16,7 @@ from typing import cast
 import pytest
 
 from tendtui.cli import round_plain
-from tendtui.cli.round_plain import Talk, walk_plain
+from tendtui.cli.round_plain import PausedError, Talk, walk_plain
 from tendtui.core.event import Event, Reading
 from tendtui.core.leaving import leaving_script
 from tendtui.core.looks import round_words
@@ -72,15 +72,10 @@ def talked(under: WalkSession, lines: Iterable[str]) -> int:
 
     talk = Talk(session=cast("Session", under), read=read)
 
-    def begun() -> int:
-        return talk.walk(talk.begin("Mo"))
-
     try:
-        return begun()
-    except Exception as error:
-        if type(error).__name__ == "_PausedError":
-            return -1
-        raise
+        return talk.walk(talk.begin("Mo"))
+    except PausedError:
+        return -1
 
 
 def readings(under: WalkSession) -> list[Reading]:

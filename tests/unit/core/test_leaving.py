@@ -69,7 +69,8 @@ def test_five_things_are_looked_at_and_none_is_ticked_beforehand() -> None:
 def test_the_end_says_what_was_found_done_and_comes_next() -> None:
     finish = finished({"lid.seen": "2", "meter.seen": "5"}, script())
     assert finish.said == (
-        "Found: 44 litres, 1.48 mS/cm, pH 6.4.",
+        "Found: 44 litres, 1.20 mS/cm, pH 6.4.",
+        "Read at the end: 1.48 mS/cm.",
         "Done 08:05: 10 litres of water added.",
         "Done 08:06: 1 litre drained.",
         "Done 08:07: 32.5 millilitres of Feed A.",
