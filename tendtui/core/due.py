@@ -27,6 +27,8 @@ class Asked:
 
     at: datetime
     because: str
+    stands: bool = True
+    """Whether it counts although the task was done since: what it is about is still so."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +57,7 @@ class _Day:
     events: Sequence[Event]
     tank_l: float
     rules: SlowRules
-    asked: Mapping[str, Asked] = field(default_factory=dict)
+    asked: Mapping[str, tuple[Asked, ...]] = field(default_factory=dict)
 
 
 def due_tasks(
@@ -66,7 +68,7 @@ def due_tasks(
     now: datetime,
     *,
     rules: SlowRules,
-    asked: Mapping[str, Asked] | None = None,
+    asked: Mapping[str, tuple[Asked, ...]] | None = None,
 ) -> tuple[TaskDue, ...]:
     """Give every task with its next due moment, in the order of the tasks.
 
@@ -77,7 +79,7 @@ def due_tasks(
         done: Task id -> last done, as the state file remembers it.
         now: The moment asked about, with offset; its zone is where days begin.
         rules: Thresholds and weights.
-        asked: Task id -> a moment at which another part wants it done.
+        asked: Task id -> moments at which other parts want it done.
     """
     day = _Day(
         now=now,
@@ -117,7 +119,11 @@ def _due(task: Task, done: datetime | None, change: Asked | None, day: _Day) -> 
 def _next(task: Task, done: datetime | None, day: _Day) -> Asked | None:
     """Give the earliest of its period, what happened since, the water added, and what others ask."""
     wanted = _by_period(task, done, day)
-    for candidate in (_by_happening(task, done, day), _by_water(task, done, day), day.asked.get(task.id)):
+    for candidate in (
+        _by_happening(task, done, day),
+        _by_water(task, done, day),
+        _by_others(task, done, day),
+    ):
         wanted = _earlier(wanted, candidate)
     return wanted
 
@@ -186,6 +192,13 @@ def _by_water(task: Task, done: datetime | None, day: _Day) -> Asked | None:
             because = _("{litres:.0f} litres of water added since").format(litres=added_l)
             return Asked(at=event.at, because=because)
     return None
+
+
+def _by_others(task: Task, done: datetime | None, day: _Day) -> Asked | None:
+    open_asks = [
+        asked for asked in day.asked.get(task.id, ()) if asked.stands or done is None or done < asked.at
+    ]
+    return min(open_asks, key=lambda asked: asked.at, default=None)
 
 
 def _earlier(one: Asked | None, other: Asked | None) -> Asked | None:

@@ -197,7 +197,7 @@ def _total(rack: Rack, region: Region | None) -> Sum:
     verdict = "green" if total_a <= limit_a else "red" if is_rule or total_a > rating_a else "amber"
     parts = " + ".join(_part(device, volts) for device in rack.devices)
     shown = _(
-        "{parts} = {watts:g} W, {amps:.2f} A at {volts:g} V; limit {limit:.1f} A ({share:.0f} % of {rating:g})"
+        "{parts} = {watts:g} W, {amps:.2f} A at {volts:g} V; limit {limit:.1f} A, {share:.0f} % of {rating:g}"
     )
     source = _("80 % is our margin (judgement); the region isn't set") if region is None else region.rule
     return Sum(

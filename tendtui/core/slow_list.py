@@ -8,10 +8,12 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from tendtui.core.change_rules import change_asked
-from tendtui.core.due import CHANGE, Asked, TaskDue, due_tasks
-from tendtui.core.event import Event, Plants
+from tendtui.core.due import CHANGE, TaskDue, due_tasks
+from tendtui.core.event import Event
 from tendtui.core.finding import Finding
 from tendtui.core.finding_follow import OpenFinding, open_findings
+from tendtui.core.plant_calendar import plant_asks, read_calendars
+from tendtui.core.plants import standing
 from tendtui.core.recurrence import read_cadence
 from tendtui.core.region import bounded_by_region, in_words, read_regions, region_named
 from tendtui.core.slow_rules import SlowRules, read_rules
@@ -23,7 +25,7 @@ if TYPE_CHECKING:
 
 __all__ = ["FILES", "SlowList", "slow_list", "tasks_behind"]
 
-FILES = ("tasks", "safety_checks", "task_rules", "regions")
+FILES = ("tasks", "safety_checks", "task_rules", "regions", "plants")
 """Names of the data files whose tables `slow_list` takes."""
 
 
@@ -51,7 +53,6 @@ def slow_list(
     done: Mapping[str, datetime],
     now: datetime,
     *,
-    asked: Mapping[str, Asked] | None = None,
     top_ms_cm: float | None = None,
 ) -> SlowList:
     """Make the slow list.
@@ -62,19 +63,18 @@ def slow_list(
         events: Effective events, in time order.
         done: Task id -> last done, as the state file remembers it.
         now: With offset.
-        asked: Task id -> a moment at which a batch of plants wants it done.
         top_ms_cm: Top of the wanted band; None: the rack's own target. [mS/cm]
     """
     rules = rules_of(data)
     tasks, findings = tasks_of(data, rack)
     tasks = tuple(_by_target(task, rack) for task in tasks)
     change = change_asked(rack, events, now, rules=rules, top_ms_cm=top_ms_cm)
-    wanted = {**(asked or {}), **({} if change is None else {CHANGE: change})}
-    planted = any(isinstance(event, Plants) for event in events)
-    standing = not planted or any(tier.plants for tier in rack.tiers) or _any_left(events)
-    fitting = [task for task in tasks if fits(task, rack, plants=standing)]
+    asked = plant_asks(standing(events), read_calendars(data["plants"]), now)
+    if change is not None:
+        asked[CHANGE] = (change,)
+    fitting = [task for task in tasks if fits(task, rack)]
     return SlowList(
-        dues=due_tasks(fitting, rack, events, done, now, rules=rules, asked=wanted),
+        dues=due_tasks(fitting, rack, events, done, now, rules=rules, asked=asked),
         findings=findings,
         open=open_findings(events),
         rules=rules,
@@ -121,9 +121,3 @@ def _by_target(task: Task, rack: Rack) -> Task:
 def _tables(data: Mapping[str, object]) -> list[Mapping[str, object]]:
     tables = data["task"]
     return [table for table in tables if isinstance(table, Mapping)] if isinstance(tables, Sequence) else []
-
-
-def _any_left(events: Sequence[Event]) -> bool:
-    came = sum(event.count for event in events if isinstance(event, Plants) and event.act == "sow")
-    went = sum(event.count for event in events if isinstance(event, Plants) and event.act == "pull")
-    return came > went

@@ -52,7 +52,7 @@ class Task:
     reads: tuple[str, ...] = ()
     """Readings taken inside it: `buffers`, `standard`, `flow`, `source`, `drops`, `levels`."""
     needs: str = ""
-    """What the rack must have for it: `air`, `adjuster`, `tray`, `plants`; empty: nothing."""
+    """What the rack must have for it: `air` or `adjuster`; empty: nothing."""
     region_key: str = ""
     """The region's figure that bounds the cadence, in months."""
     adult_only: bool = False
@@ -75,14 +75,12 @@ class Task:
         return self.cadence.kind
 
 
-def fits(task: Task, rack: Rack, *, plants: bool = True) -> bool:
+def fits(task: Task, rack: Rack) -> bool:
     """Say whether this rack has what the task is about; what isn't known counts as there."""
     match task.needs:
         case "air":
             return rack.reservoir.aerated
         case "adjuster":
             return bool(rack.adjusters)
-        case "plants":
-            return plants
         case _:
             return True

@@ -20,7 +20,7 @@ def table(name: str) -> dict[str, object]:
 
 def slow_data() -> Mapping[str, Mapping[str, object]]:
     """Read all tables that the slow list takes."""
-    return {name: table(name) for name in ("tasks", "safety_checks", "task_rules", "regions")}
+    return {name: table(name) for name in ("tasks", "safety_checks", "task_rules", "regions", "plants")}
 
 
 def rack(**changes: object) -> Rack:

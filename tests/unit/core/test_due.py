@@ -42,7 +42,7 @@ def due_of(
     asked: Asked | None = None,
 ) -> TaskDue:
     remembered = {} if done is None else {a_task.id: done}
-    wanted = {} if asked is None else {a_task.id: asked}
+    wanted = {} if asked is None else {a_task.id: (asked,)}
     (found,) = due_tasks([a_task], rack(), events, remembered, now, rules=RULES, asked=wanted)
     return found
 

@@ -1,0 +1,174 @@
+"""What stands where, what can't be moved, and what the plants ask for."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from tendtui.core.event import Plants
+from tendtui.core.light import dli_mol, hours_for_dli, lamp_lines, lamps_of, read_stages
+from tendtui.core.plant_calendar import calendar_of, plant_asks, read_calendars, stage_of, stage_of_tier
+from tendtui.core.plants import check_plants, standing, young_by_tier
+from tendtui.errors import RefusedError
+from tests.support.slow_data import rack, table
+
+NOW = datetime(2026, 5, 30, 8, tzinfo=UTC)
+CALENDARS = read_calendars(table("plants"))
+STAGES = read_stages(table("plants"))
+
+
+def plants(
+    act: str, count: int, *, days_ago: int, tier: str = "", crop: str = "basil", stage: str = ""
+) -> Plants:
+    return Plants(
+        id=f"{act}{days_ago}{crop}{tier}",
+        seq=1000 - days_ago,
+        at=NOW - timedelta(days=days_ago),
+        act=act,
+        crop=crop,
+        count=count,
+        tier=tier,
+        stage=stage,
+    )
+
+
+def test_the_oldest_are_moved_and_pulled_first() -> None:
+    log = [
+        plants("sow", 6, days_ago=60),
+        plants("sow", 6, days_ago=30),
+        plants("move", 8, days_ago=10, tier="Top"),
+        plants("pull", 5, days_ago=5, tier="Top"),
+    ]
+    left = [(batch.tier, batch.count, (NOW - (batch.sown or NOW)).days) for batch in standing(log)]
+    assert left == [("", 4, 30), ("Top", 1, 60), ("Top", 2, 30)]
+
+
+def test_bought_plants_may_come_without_being_sown() -> None:
+    (batch,) = standing([plants("move", 3, days_ago=2, tier="Low")])
+    assert batch.sown is None
+    check_plants((), rack(), act="move", crop="mint", count=3, tier="Low")
+
+
+@pytest.mark.parametrize(
+    ("act", "crop", "count", "tier", "words"),
+    [
+        ("pull", "mint", 1, "Top", "There is no mint in Top"),
+        ("pull", "basil", 9, "Top", "Only 4 basil stand in Top"),
+        ("harvest", "basil", 1, "Low", "There is no basil in Low"),
+        ("move", "basil", 9, "Low", "Only 2 basil stand in the seedling tray"),
+        ("move", "basil", 1, "", "Where to?"),
+        ("move", "basil", 1, "Attic", "There is no tier called Attic"),
+        ("sow", "basil", 0, "", "no number of plants"),
+        ("sow", " ", 3, "", "Which crop?"),
+        ("eat", "basil", 3, "", "eat is nothing one does"),
+        ("stage", "basil", 0, "Top", "is no stage"),
+    ],
+)
+def test_what_cannot_be_is_refused_in_words(act: str, crop: str, count: int, tier: str, words: str) -> None:
+    log = [plants("move", 4, days_ago=40, tier="Top"), plants("sow", 2, days_ago=20)]
+    with pytest.raises(RefusedError, match=words):
+        check_plants(standing(log), rack(), act=act, crop=crop, count=count, tier=tier)
+
+
+def test_young_plants_are_counted_by_tier() -> None:
+    log = [
+        plants("move", 4, days_ago=40, tier="Top"),
+        plants("sow", 5, days_ago=20),
+        plants("move", 5, days_ago=1, tier="Top"),
+    ]
+    assert young_by_tier(standing(log), NOW) == {"Top": 5}
+
+
+@pytest.mark.parametrize(
+    ("crop", "days", "stage"),
+    [
+        ("tomato", 20, "seedling"),
+        ("tomato", 40, "leaf"),
+        ("tomato", 60, "flower"),
+        ("tomato", 90, "fruit"),
+        ("lettuce (leaf)", 40, "leaf"),
+    ],
+)
+def test_stage_follows_the_calendar(crop: str, days: int, stage: str) -> None:
+    log = [plants("sow", 1, days_ago=days, crop=crop), plants("move", 1, days_ago=0, crop=crop, tier="Top")]
+    assert stage_of(standing(log)[0], CALENDARS, NOW) == stage
+
+
+def test_somebodys_word_overrules_the_calendar() -> None:
+    log = [
+        plants("move", 2, days_ago=40, tier="Top"),
+        plants("stage", 0, days_ago=1, tier="Top", stage="flower"),
+    ]
+    assert stage_of(standing(log)[0], CALENDARS, NOW) == "flower"
+
+
+def test_a_tiers_stage_is_that_of_most_plants() -> None:
+    log = [
+        plants("move", 2, days_ago=60, tier="Top", crop="tomato"),
+        plants("move", 6, days_ago=5, tier="Top"),
+    ]
+    assert stage_of_tier(standing(log), "Top", CALENDARS, NOW) == "leaf"
+    assert stage_of_tier(standing(log), "Low", CALENDARS, NOW) == ""
+
+
+def test_a_crop_is_found_by_its_name_inside_a_longer_one() -> None:
+    assert calendar_of("Swiss chard (silverbeet)", CALENDARS).name == "hard leaf"
+    assert calendar_of("no such plant", CALENDARS).name == "leaf"
+
+
+def test_every_crop_of_the_table_has_a_calendar_or_takes_the_leafs() -> None:
+    named = {crop.casefold() for calendar in CALENDARS for crop in calendar.crops}
+    assert len(named) == sum(len(calendar.crops) for calendar in CALENDARS), "no crop stands in two calendars"
+
+
+def test_the_plants_ask_for_their_tasks() -> None:
+    log = [
+        plants("move", 6, days_ago=70, tier="Top", crop="lettuce"),
+        plants("sow", 4, days_ago=30, crop="lettuce"),
+    ]
+    asks = plant_asks(standing(log), CALENDARS, NOW)
+    assert asks["move-up"][0].at == NOW - timedelta(days=12)  # 18 days from sowing
+    assert asks["thin-seedlings"][0].at == NOW - timedelta(days=20)
+    assert "pull and sow anew" in asks["harvest"][0].because
+    assert "sow-next" not in asks, "seedlings of it are on their way"
+
+
+def test_seed_is_asked_for_before_a_place_stands_empty() -> None:
+    asks = plant_asks(standing([plants("move", 6, days_ago=50, tier="Top", crop="lettuce")]), CALENDARS, NOW)
+    # moved at 18 days of age 50 days ago: 68 days old; ends at 75; seed 18 days earlier, 11 days ago
+    assert asks["sow-next"][0].at == NOW - timedelta(days=11)
+
+
+def test_light_integral_is_ppfd_times_seconds() -> None:
+    # Purdue HO-238-W: DLI = PPFD x hours x 0.0036
+    assert dli_mol(ppfd_umol=200.0, hours=16.0) == pytest.approx(200 * 16 * 0.0036)
+    assert hours_for_dli(ppfd_umol=200.0, dli_mol=11.52) == pytest.approx(16.0)
+    with pytest.raises(ValueError, match="without light"):
+        hours_for_dli(ppfd_umol=0.0, dli_mol=10.0)
+
+
+def test_a_tiers_light_is_set_against_its_plants() -> None:
+    lit = rack(
+        extra={
+            "light": [
+                {"tier": "Top", "hours": 20, "ppfd_umol_m2_s": 100, "height_cm": 10, "blue_percent": 80}
+            ]
+        }
+    )
+    lamps, findings = lamps_of(lit)
+    assert findings == ()
+    told = " ".join(lamp_lines(lamps[0], calendar_of("lettuce", CALENDARS), "leaf", STAGES))
+    for words in (
+        "[!] 20 hours on the timer",
+        "7.2 mol, wanted 12 to 17",
+        "More light is needed",
+        "set to 80 percent",
+        "hangs 10 cm",
+    ):
+        assert words in told
+
+
+def test_a_light_over_no_tier_is_told() -> None:
+    _lamps, findings = lamps_of(rack(extra={"light": [{"tier": "Attic"}]}))
+    assert "names no tier" in findings[0].what
