@@ -1,0 +1,91 @@
+"""`tendtui sheet`: what a stand-in needs, on paper."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from dataclasses import replace
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from tendtui.cli.opened import open_session
+from tendtui.core.cover import LONGEST_DAYS, Cover, covers_of, next_cover
+from tendtui.core.crops import crops_from
+from tendtui.core.sheet import Sheet, sheet_for
+from tendtui.core.sheet_words import sheet_words
+from tendtui.errors import CallError
+from tendtui.store.data_file import read_data
+from tendtui.words import _
+
+if TYPE_CHECKING:
+    from tendtui.session.session import Session
+
+__all__ = ["add", "run", "sheet_of"]
+
+_A_WEEK = 7
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Name the options."""
+    parser.add_argument("--days", type=int, metavar="N", help=_("how many days; as long as the cover, or 7"))
+    parser.add_argument("--html", action="store_true", help=_("one page for the printer instead of Markdown"))
+    parser.epilog = _(
+        "Print it: tendtui sheet --html > sheet.html, open it with a browser, print on both sides."
+    )
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the sheet; what is missing on it is told beside it."""
+    session = open_session(args.state)
+    sheet = sheet_of(session, days=args.days)
+    if args.html:
+        from tendtui.core.sheet_page import sheet_page
+        from tendtui.session.language import language
+
+        text = sheet_page(sheet, language=language())
+    else:
+        from tendtui.core.sheet_markdown import sheet_markdown
+
+        text = sheet_markdown(sheet)
+    print(text, end="")
+    for sentence in sheet.missing:
+        print(f"tendtui: {sentence}", file=sys.stderr)
+    return 0
+
+
+def sheet_of(session: Session, *, days: int | None) -> Sheet:
+    """Make the sheet for the cover under way or the next one; without one, from today on.
+
+    Raises:
+        CallError: If there are too many days for two sides of paper, or none.
+    """
+    if days is not None and not 1 <= days <= LONGEST_DAYS:
+        raise CallError(
+            _("--days is 1 to {most}").format(most=LONGEST_DAYS),
+            _("Print a second sheet for a longer absence."),
+        )
+    today = session.now().date()
+    kept = next_cover(covers_of(session.state.away), today)
+    cover = kept or Cover(first=today, last=today + timedelta(days=_A_WEEK - 1), who="")
+    last = cover.first + timedelta(days=(days or min(cover.days, LONGEST_DAYS)) - 1)
+    table = crops_from(read_data("crops"))
+    drinks = {crop.name: crop.drinks_l_day.high for crop in table.crops if crop.drinks_l_day is not None}
+    sheet = sheet_for(
+        session.rack,
+        session.events,
+        cover=replace(cover, last=last),
+        words=sheet_words(read_data("sheet")),
+        now=session.now(),
+        hot_c=table.hot_c,
+        drinks_l_day=drinks,
+    )
+    return replace(sheet, missing=(*sheet.missing, *_too_long(cover, days)))
+
+
+def _too_long(cover: Cover, days: int | None) -> tuple[str, ...]:
+    if days is not None or cover.days <= LONGEST_DAYS:
+        return ()
+    again: date = cover.first + timedelta(days=LONGEST_DAYS)
+    return (
+        _("One sheet holds {most} days: print another one on {day}.").format(most=LONGEST_DAYS, day=again),
+    )

@@ -1,0 +1,112 @@
+"""The words of `sheet.toml` as values."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+__all__ = ["BeforeWords", "DrillWords", "RegionWords", "SheetWords", "sheet_words"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrillWords:
+    """What to do when something happens."""
+
+    title: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RegionWords:
+    """Whom to ring there."""
+
+    names: tuple[str, ...]
+    emergency: str
+    poison: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BeforeWords:
+    """What the grower does so many days before leaving."""
+
+    days: int
+    what: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetWords:
+    """All of it."""
+
+    first: str
+    photo: str
+    normal: str
+    welcome: str
+    advice: str
+    act_title: str
+    act: tuple[str, ...]
+    act_none: str
+    looks: tuple[tuple[str, str], ...]
+    """What is looked at, and what good looks like."""
+    never: tuple[str, ...]
+    ring: tuple[str, ...]
+    danger: tuple[str, ...]
+    drills: tuple[DrillWords, ...]
+    regions: tuple[RegionWords, ...]
+    before: tuple[BeforeWords, ...]
+    on_return: tuple[str, ...]
+
+
+def sheet_words(table: Mapping[str, object]) -> SheetWords:
+    """Turn the data of `sheet.toml` into values.
+
+    Raises:
+        KeyError: If a part is missing.
+    """
+    sheet, act = _inner(table, "sheet"), _inner(table, "act")
+    return SheetWords(
+        first=str(sheet["first"]),
+        photo=str(sheet["photo"]),
+        normal=str(sheet["normal"]),
+        welcome=str(sheet["welcome"]),
+        advice=str(sheet["advice"]),
+        act_title=str(act["title"]),
+        act=_texts(act["lines"]),
+        act_none=str(act["none"]),
+        looks=tuple((str(row["what"]), str(row["good"])) for row in _rows(table, "look")),
+        never=_column(table, "never"),
+        ring=_column(table, "ring"),
+        danger=_column(table, "danger"),
+        drills=tuple(
+            DrillWords(title=str(row["title"]), lines=_texts(row["lines"])) for row in _rows(table, "drill")
+        ),
+        regions=tuple(
+            RegionWords(
+                names=_texts(row["names"]), emergency=str(row["emergency"]), poison=str(row["poison"])
+            )
+            for row in _rows(table, "region")
+        ),
+        before=tuple(
+            BeforeWords(days=int(str(row["days"])), what=str(row["what"])) for row in _rows(table, "before")
+        ),
+        on_return=_column(table, "return"),
+    )
+
+
+def _inner(table: Mapping[str, object], key: str) -> Mapping[str, object]:
+    inner = table[key]
+    if not isinstance(inner, Mapping):
+        raise KeyError(key)
+    return inner
+
+
+def _rows(table: Mapping[str, object], key: str) -> Iterable[Mapping[str, object]]:
+    rows = table[key]
+    return [row for row in rows if isinstance(row, Mapping)] if isinstance(rows, list) else []
+
+
+def _column(table: Mapping[str, object], key: str) -> tuple[str, ...]:
+    return tuple(str(row["text"]) for row in _rows(table, key))
+
+
+def _texts(value: object) -> tuple[str, ...]:
+    return tuple(str(each) for each in value) if isinstance(value, list) else ()
