@@ -113,10 +113,7 @@ def _choice_digit(ask: Ask, word: str) -> str:
 
 
 def _typed(stored: float, ask: Ask, rack: Rack) -> str:
-    if ask.quantity is None:
-        return f"{stored:g}"
-    shown = show_number(stored, ask.quantity, rack.show)
-    return shown if ask.quantity is not Quantity.COUNT else str(int(stored))
+    return show_number(stored, ask.quantity or Quantity.COUNT, rack.show)
 
 
 def _scale(answers: Answers) -> dict[str, object]:

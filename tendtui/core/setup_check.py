@@ -109,9 +109,9 @@ def _full(value: float, answers: Answers) -> str:
             "The full mark must stand above the least mark ({least}). Type more, or mend that one first."
         ).format(least=show_value(again, Quantity.LEVEL, show_of(answers)))
     if brim is not None and value >= brim:
-        return _(
-            "The full mark must lie below the brim ({brim}). Type less, or go back to the brim first."
-        ).format(brim=show_value(brim, Quantity.LEVEL, show_of(answers)))
+        return _("The full mark must lie below the brim ({brim}). Type less, or mend the brim first.").format(
+            brim=show_value(brim, Quantity.LEVEL, show_of(answers))
+        )
     return ""
 
 

@@ -75,7 +75,7 @@ class SetupPages:
     # the first part
 
     def _reservoir(self, answers: Answers, show: Show) -> Station:
-        keys = ["reservoir.full", "reservoir.least"]
+        keys = ["reservoir.full", "reservoir.brim", "reservoir.least"]
         full, least = answers.value("reservoir.full"), answers.value("reservoir.least")
         if full is not None and least is not None and least >= full:
             keys.append("reservoir.least2")  # the full mark was mended and now lies under the least one
@@ -139,7 +139,7 @@ class SetupPages:
             for n, name in enumerate(device_names(answers), start=1)
         )
         return (
-            self._station("brim", _("Brim and jug"), ("reservoir.brim", "tools.jug"), show),
+            self._station("jug", _("Jug"), ("tools.jug",), show),
             self._station(
                 "place", _("Place and meters"), ("meter.compensated", "place.region", "place.altitude"), show
             ),

@@ -122,7 +122,7 @@ class SetupScript:
         ]
         if not goes_on(answers):
             said.append(
-                _("Still open: brim, jug, plugs and fuses, place, numbers to ring. Change the rack for that.")
+                _("Still open: jug, plugs and fuses, place, numbers to ring. Change the rack for that.")
             )
         said.append(_("Next: the first fill, with plain water.") if dry else _("Next: the first round."))
         return Finish(

@@ -30,6 +30,7 @@ FIRST: Mapping[str, str] = {
     "units.temperature": "1",
     "units.volume": "1",
     "reservoir.full": "60",
+    "reservoir.brim": "",
     "reservoir.least": "25",
     "reservoir.aerated": "1",
     "tiers.count": "1",

@@ -48,6 +48,12 @@ def test_between_crops_that_do_not_meet_the_loss_is_shared_and_named() -> None:
     assert {payer.crop: payer.off for payer in common.payers} == {"basil": 0.1, "spinach": -0.1}
 
 
+def test_an_acidity_that_suits_nobody_lies_between() -> None:
+    common = bands_of(_rack((("cucumber", "cabbage"), 4)), TABLE).ph
+    assert (common.origin, common.band.low, common.band.high) == ("harm", 5.8, 6.2)
+    assert {payer.crop: payer.off for payer in common.payers} == {"cucumber": 0.5, "cabbage": -0.5}
+
+
 def test_more_plants_pull_the_compromise_to_themselves() -> None:
     many_basil = bands_of(_rack((("basil",), 30), (("spinach",), 2)), TABLE).conductivity.band
     many_spinach = bands_of(_rack((("basil",), 2), (("spinach",), 30)), TABLE).conductivity.band

@@ -44,6 +44,7 @@ RACK = Rack(
     feeds=(
         Feed(name="A", label_ml_per_l=2.0, label_conductivity_ms_cm=1.5123),
         Feed(name="B", label_ml_per_l=2.0, label_conductivity_ms_cm=1.5123),
+        Feed(name="Salt", label_g_per_l=0.5, label_conductivity_ms_cm=1.5123),
     ),
     adjusters=(Adjuster(name="Down", direction="down", reagent="nitric acid", strength_mol_l=1.0),),
     devices=(Device(name="Pump", watts=25.0, kind="pump"),),
@@ -117,9 +118,12 @@ def test_a_table_that_is_kept_changes_nothing(part: str) -> None:
          {"tier.1.plants": 8, "tier.1.crops": ["rocket"]}),
         ("tier", {"edit.act": "3", "edit.which": "1"}, {"tier.0": None}),
         ("feed", {"edit.act": "1", "edit.which": "2", "feeds.strength": "1.8"},
-         {"feed.0.label_conductivity_mS_cm": 1.8, "feed.1.label_conductivity_mS_cm": 1.8}),
+         {"feed.0.label_conductivity_mS_cm": 1.8, "feed.1.label_conductivity_mS_cm": 1.8,
+          "feed.2.label_conductivity_mS_cm": 1.8}),
         ("feed", {"edit.act": "1", "edit.which": "1", "feed-1.kind": "2", "feed-1.amount_g": "0.5"},
          {"feed.0.label_g_per_L": 0.5, "feed.0.label_mL_per_L": None}),
+        ("feed", {"edit.act": "1", "edit.which": "3", "feed-3.kind": "1", "feed-3.amount_ml": "1"},
+         {"feed.2.label_mL_per_L": 1.0, "feed.2.label_g_per_L": None}),
         ("adjuster", {"edit.act": "1", "edit.which": "1", "adjuster-1.percent": "7"},
          {"adjuster.0.percent_w_w": 7.0, "adjuster.0.strength_mol_L": None}),
         ("adjuster",
@@ -164,13 +168,14 @@ def test_a_part_of_the_feed_can_be_added_and_says_the_same_total(tmp_path: Path)
     folder = Folder(tmp_path)
     install_rack(folder, rack_toml(RACK).encode())
     changes = _walked(
-        "feed", {"edit.act": "2", "feed-3.name": "C", "feed-3.kind": "1", "feed-3.amount_ml": "1"}
+        "feed", {"edit.act": "2", "feed-4.name": "C", "feed-4.kind": "1", "feed-4.amount_ml": "1"}
     )
     edit_rack(folder, changes)
     feeds = read_rack(folder).feeds
     assert [(feed.name, feed.label_conductivity_ms_cm) for feed in feeds] == [
         ("A", 1.5123),
         ("B", 1.5123),
+        ("Salt", 1.5123),
         ("C", 1.5123),
     ]
 
@@ -209,7 +214,7 @@ def _at(part: str, given: Mapping[str, str], key: str, *, rack: Rack = RACK) -> 
     [
         ("tier", {"edit.act": "1", "edit.which": "2"}, "tier-2.name", "top", "taken already"),
         ("tier", {"edit.act": "1", "edit.which": "1"}, "tier-1.lip", "90", "above the pipe"),
-        ("feed", {"edit.act": "2"}, "feed-3.name", "down", "taken already"),
+        ("feed", {"edit.act": "2"}, "feed-4.name", "down", "taken already"),
         ("target", {"target.ph_low": "6"}, "target.ph_high", "5.5", "highest must lie above the lowest"),
         ("reservoir", {"reservoir.full": "70"}, "reservoir.least", "70", "above the least mark"),
         ("reservoir", {"reservoir.brim": "70"}, "reservoir.full", "75", "below the brim"),

@@ -8,7 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from tendtui.core.event import Note
 from tendtui.core.rack import Rack, Show
+from tendtui.core.setup_ask import ask_id
 from tendtui.core.setup_edit import EditScript
 from tendtui.core.setup_walk import SetupScript, setup_script
 from tendtui.core.walk import Walk, fold, prompt
@@ -188,7 +190,9 @@ def test_crops_that_do_not_meet_are_told_with_who_pays() -> None:
 
 
 def test_the_drain_back_is_judged_once_the_brim_is_known() -> None:
-    person = Person.begins().answers({**FIRST, **LATER, "reservoir.brim": "61"}, until="end.write")
+    person = Person.begins().answers({**FIRST, "reservoir.brim": "61"}, until="tiers.seen")
+    assert "it can run over" in person.before()
+    person.answers(FIRST, until="end.write")
     assert "it can run over" in person.before()
 
 
@@ -239,12 +243,11 @@ def test_a_bore_mended_below_its_lip_asks_for_the_lip_again() -> None:
 
 def test_a_full_mark_mended_below_the_least_asks_for_the_least_again() -> None:
     person = Person.begins().answers(FIRST, until="reservoir.aerated")
-    person.goes_back()
-    person.goes_back()
+    while person.key != "reservoir.full":
+        person.goes_back()
     person.types("20")
     assert person.key == "reservoir.least2"
     person.types("8")
-    person.goes_back()
     while person.key != "reservoir.full":
         person.goes_back()
     with pytest.raises(RefusedError, match="above the least mark"):
@@ -356,6 +359,28 @@ def test_a_number_alone_can_be_rung() -> None:
     assert rack.phones == {"+44 20 1234": "+44 20 1234"}
 
 
+@pytest.mark.parametrize(("lip", "words"), [("75", "close under the top"), ("12", "pots must reach down")])
+def test_a_lip_near_an_edge_is_told(lip: str, words: str) -> None:
+    person = Person.begins().answers(FIRST, until="tier-1.lip")
+    assert words in person.types(lip).notice
+
+
+def test_another_number_the_second_time_is_kept_with_a_mark() -> None:
+    person = Person.begins().answers(FIRST, until="tier-1.bore")
+    person.types("15")
+    person.types("16")
+    answer = fold(person.walk.entries).by_key["tier-1.bore"]
+    assert (answer.value, answer.first, answer.doubt) == (16.0, 15.0, True)
+
+
+def test_nothing_is_logged_before_the_end_and_then_one_note() -> None:
+    person = Person.begins()
+    while person.key:
+        turn = person.types(FIRST.get(person.key) or FIRST[ask_id(person.key)])
+        assert turn.events == ()
+    assert [type(event) for event in person.finishes().events] == [Note]
+
+
 def test_the_tier_above_can_be_repeated_with_one_sign() -> None:
     given = {**FIRST, "tiers.count": "2", "tier-2.same": "2"}
     person = Person.begins().answers(given, until="tier-2.length")
@@ -389,7 +414,7 @@ def test_a_set_up_taken_up_later_asks_on() -> None:
 
 
 def test_an_answer_undone_is_asked_again() -> None:
-    person = Person.begins().answers(FIRST, until="reservoir.least")
+    person = Person.begins().answers(FIRST, until="reservoir.brim")
     person.undoes()
     assert person.key == "reservoir.full"
 
