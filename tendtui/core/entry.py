@@ -30,7 +30,7 @@ LIMITS: Mapping[Quantity, tuple[float, float]] = {
     Quantity.VOLUME: (0.0, 100_000.0),
     Quantity.CONDUCTIVITY: (0.0, 20_000.0),
     Quantity.PH: (0.0, 14.0),
-    Quantity.TEMPERATURE: (-5.0, 105.0),
+    Quantity.TEMPERATURE: (-5.0, 100.0),
     Quantity.ALKALINITY: (0.0, 200.0),
     Quantity.FLOW: (0.0, 1_000.0),
     Quantity.SECONDS: (0.0, 3_600.0),

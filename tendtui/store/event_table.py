@@ -49,7 +49,7 @@ KINDS: Mapping[str, Kind] = {
         Reading,
         {
             "level_l": Column("level_L", "number", low=0),
-            "conductivity_ms_cm": Column("conductivity_mS_cm", "number", low=0, high=1000),
+            "conductivity_ms_cm": Column("conductivity_mS_cm", "number", low=0, high=20_000),
             "ph": Column("ph", "number", low=0, high=14),
             "temperature_c": Column("temperature_C", "number", low=-60, high=100),
             "alkalinity_meq_l": Column("alkalinity_meq_L", "number", low=0, high=1000),

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from tendtui.core.entry import read_choice, read_number, read_text
+from tendtui.core.entry import LIMITS, read_choice, read_number, read_text
 from tendtui.core.prompt import Choice
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Meter, Show
 from tendtui.errors import RefusedError
+from tendtui.store.event_table import KINDS
 
 METRIC = Show()
 AMERICAN = Show(conductivity="ppm500", temperature="F", volume="gal")
@@ -144,7 +145,7 @@ def test_a_bare_ppm_is_on_the_meters_scale() -> None:
         (
             "300F",
             Quantity.TEMPERATURE,
-            "300 F can't be: it goes from 23 to 221. Look again and type what you see.",
+            "300 F can't be: it goes from 23 to 212. Look again and type what you see.",
         ),
         ("2.5", Quantity.COUNT, "2.5 is not a whole number. Count them."),
         ("3 m", Quantity.COUNT, "m does not belong here. Type the number alone."),
@@ -214,3 +215,20 @@ def test_words_have_an_end() -> None:
         read_text("x" * 501)
     with pytest.raises(RefusedError, match="Nothing was typed"):
         read_text("\x00\x07")
+
+
+@pytest.mark.parametrize(
+    ("quantity", "column"),
+    [
+        (Quantity.LEVEL, "level_l"),
+        (Quantity.CONDUCTIVITY, "conductivity_ms_cm"),
+        (Quantity.PH, "ph"),
+        (Quantity.TEMPERATURE, "temperature_c"),
+        (Quantity.ALKALINITY, "alkalinity_meq_l"),
+    ],
+)
+def test_whatever_is_taken_can_be_read_back_from_the_log(quantity: Quantity, column: str) -> None:
+    low, high = LIMITS[quantity]
+    held = KINDS["reading"].columns[column]
+    assert held.low is None or held.low <= low
+    assert held.high is None or held.high >= high
