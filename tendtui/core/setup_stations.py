@@ -183,7 +183,6 @@ class SetupPages:
                 least=show_value(rack.reservoir.least_l, Quantity.LEVEL, show),
             ),
             *(drain_back_said(rack, show) if rack.reservoir.brim_l is not None else ()),
-            *bands_said(bands_of(rack, self.crops), show)[:2],
         )
 
     # pieces
