@@ -47,7 +47,9 @@ class TendError(Exception):
             if self.line is None
             else f"{self.file}:{self.line}: "
         )
-        return f"{place}{self.what}. {self.do}".strip()
+        words = f"{place}{self.what}. {self.do}".strip()
+        # names out of files and of files may hold what a terminal obeys, or halves of letters
+        return "".join(c if c.isprintable() or c == "\n" else "?" for c in words)
 
 
 class CallError(TendError):

@@ -57,7 +57,8 @@ def _print(folder: Folder, findings: tuple[Finding, ...]) -> None:
     words = {"error": _("wrong"), "warning": _("look"), "advice": _("good to know")}
     for finding in findings:
         place = finding.file if finding.line is None else f"{finding.file}:{finding.line}"
-        print(f"{place}: {words[finding.severity]}: {finding.what}. {finding.do}".rstrip())
+        line = f"{place}: {words[finding.severity]}: {finding.what}. {finding.do}".rstrip()
+        print("".join(c if c.isprintable() else "?" for c in line))
     wrong = sum(finding.severity != "advice" for finding in findings)
     if wrong:
         told = n_("{n} thing needs doing in {folder}.", "{n} things need doing in {folder}.", wrong)

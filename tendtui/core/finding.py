@@ -24,4 +24,5 @@ class Finding:
 
     def __str__(self) -> str:
         place = self.file if self.line is None else f"{self.file}:{self.line}"
-        return f"{place}: {self.what}. {self.do}".strip()
+        words = f"{place}: {self.what}. {self.do}".strip()
+        return "".join(c if c.isprintable() else "?" for c in words)

@@ -13,7 +13,7 @@ from datetime import datetime
 from pathlib import Path
 
 from tendtui.errors import CallError, StateError
-from tendtui.store.atomic import DRAFT_SUFFIX, make_folder, read_file, replace_file
+from tendtui.store.atomic import DRAFT_SUFFIX, list_folder, make_folder, read_file, replace_file
 from tendtui.store.copies import Copy, note_copy
 from tendtui.store.disk import current
 from tendtui.store.folder import Folder
@@ -121,17 +121,8 @@ def unpack(file: Path) -> Mapping[str, bytes]:
 
 
 def _files(place: Path) -> list[Path]:
-    try:
-        entries = sorted(place.iterdir())
-    except FileNotFoundError:
-        return []
-    except OSError as fault:
-        raise StateError(
-            _("the folder can't be looked into ({why})").format(why=fault.strerror),
-            _("Give yourself the right to read it."),
-            file=str(place),
-        ) from fault
-    return [p for p in entries if p.is_file() and p.name not in _PASSING and p.suffix != DRAFT_SUFFIX]
+    paths = [place / entry.name for entry in list_folder(place)]
+    return [p for p in paths if p.is_file() and p.name not in _PASSING and p.suffix != DRAFT_SUFFIX]
 
 
 def _relative(folder: Folder, file: Path) -> str:

@@ -19,6 +19,7 @@ from tendtui.words import _
 __all__ = [
     "DRAFT_SUFFIX",
     "LIMIT_BYTES",
+    "list_folder",
     "make_folder",
     "read_file",
     "replace_file",
@@ -51,6 +52,28 @@ def read_file(path: Path, *, limit_bytes: int = LIMIT_BYTES) -> bytes | None:
         raise _unreadable(path, fault) from fault
     finally:
         os.close(fd)
+
+
+def list_folder(path: Path) -> list[os.DirEntry[str]]:
+    """Give what is in a folder, by name; a folder that isn't there is empty.
+
+    Raises:
+        StateError: If it can't be looked into.
+    """
+    while True:
+        try:
+            with os.scandir(path) as entries:
+                return sorted(entries, key=lambda entry: entry.name)
+        except FileNotFoundError:
+            return []
+        except InterruptedError:  # the one call that Python itself doesn't take up again
+            continue
+        except OSError as fault:
+            raise StateError(
+                _("the folder can't be looked into ({why})").format(why=_why(fault)),
+                _("Put it back from a copy, or give yourself the right to read it."),
+                file=str(path),
+            ) from fault
 
 
 def replace_file(path: Path, data: bytes) -> None:

@@ -11,7 +11,7 @@ from tendtui.core.event import Event, Poured, Reading
 from tendtui.core.finding import Finding
 from tendtui.core.rack import Rack
 from tendtui.errors import NoRackError, StateError
-from tendtui.store.atomic import DRAFT_SUFFIX, read_file
+from tendtui.store.atomic import DRAFT_SUFFIX, list_folder, read_file
 from tendtui.store.copies import last_copy
 from tendtui.store.event_table import KINDS
 from tendtui.store.fields import Faults, Fields
@@ -59,16 +59,19 @@ def check_folder(folder: Folder, *, now: datetime) -> tuple[Finding, ...]:
 def sync_copies(folder: Folder) -> tuple[Path, ...]:
     """Give what a file sync left beside rack, state and months, as far as one can look."""
     found: list[Path] = []
-    with suppress(OSError):
-        names = sorted(folder.path.iterdir())
-        found += [path for path in names if path.suffix == ".toml" and _is_copy(path.name)]
+    with suppress(StateError):
+        found += [folder.path / e.name for e in list_folder(folder.path) if _is_copy(e.name)]
     with suppress(StateError):
         found += conflict_copies(folder)
     return tuple(found)
 
 
 def _is_copy(name: str) -> bool:
-    return name.startswith(("rack", "state")) and name not in ("rack.toml", "state.toml")
+    return (
+        name.startswith(("rack", "state"))
+        and name.endswith(".toml")
+        and name not in ("rack.toml", "state.toml")
+    )
 
 
 def _bytes(path: Path) -> bytes | StateError | None:

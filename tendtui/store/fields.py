@@ -37,7 +37,14 @@ class Faults:
         """Keep a fault of the key at `path`."""
         key = ".".join(str(part) for part in path if not isinstance(part, int))
         self.found.append(
-            Finding(file=self.file, what=what, do=do, line=self.line(path), key=key, severity=severity)
+            Finding(
+                file=self.file,
+                what=_printable(what),
+                do=_printable(do),
+                line=self.line(path),
+                key=key,
+                severity=severity,
+            )
         )
 
     def line(self, path: Path) -> int | None:
@@ -262,7 +269,11 @@ def _kind(value: object) -> str:
 
 def _shown(value: str) -> str:
     short = value if len(value) <= 40 else f"{value[:40]}…"
-    return '"' + "".join(c if c.isprintable() else "?" for c in short) + '"'
+    return f'"{_printable(short)}"'
+
+
+def _printable(words: str) -> str:
+    return "".join(c if c.isprintable() else "?" for c in words)
 
 
 def _outside(key: str, value: float, low: float, high: float) -> tuple[str, str]:

@@ -18,7 +18,7 @@ from datetime import datetime
 from pathlib import Path
 
 from tendtui.errors import HeldError, StateError
-from tendtui.store.atomic import DRAFT_SUFFIX, make_folder
+from tendtui.store.atomic import DRAFT_SUFFIX, list_folder, make_folder
 from tendtui.store.disk import current
 from tendtui.store.folder import Folder
 from tendtui.words import _
@@ -213,10 +213,20 @@ def _plain(words: str) -> str:
 
 
 def _sweep(folder: Folder) -> None:
-    for place in (folder.path, folder.log_dir):
-        with suppress(OSError):
-            for left in place.glob(f".*{DRAFT_SUFFIX}"):
-                current().remove(left)
+    """Clear away drafts that a stopped writer left, also where a stopped restore was keeping files."""
+    kept = [path / inner for path in _listed(folder.path, "kept-") for inner in ("", "log")]
+    for place in (folder.path, folder.log_dir, *kept):
+        for left in _listed(place, "."):
+            if left.name.endswith(DRAFT_SUFFIX):
+                with suppress(OSError):
+                    current().remove(left)
+
+
+def _listed(place: Path, start: str) -> list[Path]:
+    try:
+        return [place / entry.name for entry in list_folder(place) if entry.name.startswith(start)]
+    except StateError:
+        return []
 
 
 def _held_error(by: Holder) -> HeldError:

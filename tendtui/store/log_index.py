@@ -14,11 +14,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tendtui.errors import StateError
-from tendtui.store.atomic import read_file, replace_loosely
+from tendtui.store.atomic import list_folder, read_file, replace_loosely
 from tendtui.store.folder import Folder
 from tendtui.store.plain_toml import read_plain
 from tendtui.store.toml_text import table_text
-from tendtui.words import _
 
 __all__ = ["MonthFacts", "conflict_copies", "month_files", "refresh", "remember", "survey"]
 
@@ -126,14 +125,4 @@ def _facts(words: list[str]) -> MonthFacts:
 
 def _entries(folder: Folder) -> list[os.DirEntry[str]]:
     """Give what may be a part of the log, oldest month first."""
-    try:
-        with os.scandir(folder.log_dir) as entries:
-            return sorted((e for e in entries if _PART.fullmatch(e.name)), key=lambda e: e.name)
-    except FileNotFoundError:
-        return []
-    except OSError as fault:
-        raise StateError(
-            _("the log's folder can't be looked into ({why})").format(why=fault.strerror),
-            _("Put the folder back from a copy, or give yourself the right to read it."),
-            file=str(folder.log_dir),
-        ) from fault
+    return [entry for entry in list_folder(folder.log_dir) if _PART.fullmatch(entry.name)]

@@ -17,6 +17,8 @@ Table = dict[str, object]
 SCHEMA = 1
 """The version of the files that this program writes."""
 
+_MOST_DOTS = 200
+_QUOTED = re.compile(r"\"[^\"]*\"|'[^']*'")
 _PLACE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
 
 
@@ -42,6 +44,7 @@ def read_toml(data: bytes, file: str | Path) -> Table:
     plain = read_plain(text)
     if plain is not None:
         return plain
+    _refuse_endless_keys(text, file)
     import tomllib
 
     try:
@@ -49,12 +52,7 @@ def read_toml(data: bytes, file: str | Path) -> Table:
     except tomllib.TOMLDecodeError as fault:
         raise _bad_form(text, str(fault), file) from fault
     except (RecursionError, ValueError, OverflowError) as fault:
-        raise StateError(
-            _("this line holds something too long or too deeply nested to be meant"),
-            _("Correct the line, or put the file back from a copy."),
-            file=file,
-            line=_longest_line(text),
-        ) from fault
+        raise _too_deep(file, _longest_line(text)) from fault
 
 
 def _text(data: bytes, file: str) -> str:
@@ -88,6 +86,22 @@ def _text(data: bytes, file: str) -> str:
             line=text.count("\n", 0, nul) + 1,
         )
     return text
+
+
+def _refuse_endless_keys(text: str, file: str) -> None:
+    """Stop before a key of thousands of dots, on which the full reader would work for hours."""
+    for number, line in enumerate(text.split("\n"), start=1):
+        if line.count(".") > _MOST_DOTS and _QUOTED.sub("", line).count(".") > _MOST_DOTS:
+            raise _too_deep(file, number)
+
+
+def _too_deep(file: str, line: int) -> StateError:
+    return StateError(
+        _("this line holds something too long or too deeply nested to be meant"),
+        _("Correct the line, or put the file back from a copy."),
+        file=file,
+        line=line,
+    )
 
 
 def _bad_form(text: str, told: str, file: str) -> StateError:

@@ -9,6 +9,7 @@ from tendtui.core.event import Event, Note, Poured, Reading
 from tendtui.store.folder import Folder
 
 NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
+LATEST = NOON + timedelta(days=46)
 
 RACK = """\
 schema = 1

@@ -86,7 +86,7 @@ def test_a_file_in_the_logs_place_is_named(tmp_path: Path) -> None:
     folder = folder_in(tmp_path)
     folder.log_dir.rmdir()
     folder.log_dir.write_text("")
-    assert told(folder)[0].startswith("log: the log's folder can't be looked into")
+    assert told(folder)[0].startswith("log: the folder can't be looked into")
 
 
 def test_every_fault_of_the_state_is_named(tmp_path: Path) -> None:
