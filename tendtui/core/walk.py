@@ -25,6 +25,7 @@ from datetime import datetime
 from tendtui.core.entry import read_choice, read_number, read_text
 from tendtui.core.event import Event, Note
 from tendtui.core.prompt import Kind, Question, Station
+from tendtui.core.reason import reasons
 from tendtui.core.walk_fold import fold, here, live_entries, made_by
 from tendtui.core.walk_prompt import prompt
 from tendtui.core.walk_value import (
@@ -185,10 +186,22 @@ def undo(walk: Walk, script: Script, *, now: datetime, by: str) -> Turn:
     events = _replacing(walk, last.events, again, now=now, by=by)
     brought = tuple(event.id for event in events[: len(again)])
     entry = Entry(key=last.key, act=Act.UNDO, at=now, by=by, events=brought)
-    said = _("Taken back: {what}.").format(what=last.typed or last.text or last.word or last.act.value)
+    said = _("Taken back: {what}.").format(what=_named(last))
     if events:
         said += " " + _("This changes the diary, not the water.")
     return Turn(walk=_with(walk, entry), events=events, said=said)
+
+
+def _named(entry: Entry) -> str:
+    """Give what an entry was, in a few words."""
+    match entry.act:
+        case Act.REDO:
+            return _("doing this part again")
+        case Act.SKIP:
+            said = next((c.text for c in reasons() if c.word == entry.word), entry.typed or entry.word)
+            return _("not done: {why}").format(why=entry.text or said)
+        case _:
+            return entry.typed or entry.text or _("going on")
 
 
 def _asked(walk: Walk, script: Script, key: str) -> tuple[Station, Question]:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from tendtui.core.prompt import Kind, Mark, Prompt, Question, Row, Station
+from tendtui.core.reason import reasons
 from tendtui.core.walk_fold import fold, here
-from tendtui.core.walk_value import Answers, Script, Walk
+from tendtui.core.walk_value import Answer, Answers, Script, Walk
 from tendtui.words import _
 
 __all__ = ["prompt"]
@@ -31,7 +32,7 @@ def prompt(walk: Walk, script: Script, *, notice: str = "", said: str = "") -> P
         notice=notice or ("" if first is None else "[!] " + _again(script, question, answers)),
         said=said,
         note=answers.notes.get(station.id, ""),
-        answered="" if answer is None else answer.typed or answer.text or answer.word,
+        answered="" if answer is None else _in_words(question, answer),
         recent=_recent(answers, stations),
     )
 
@@ -74,8 +75,20 @@ def _row(number: int, station: Station, at: Station, script: Script, answers: An
 def _recent(answers: Answers, stations: tuple[Station, ...]) -> tuple[str, ...]:
     asks = {q.key: q for station in stations for q in station.questions}
     told = [
-        f"{asks[key].place}: {answer.typed or answer.text or answer.word or answer.reason}"
+        f"{asks[key].place}: {_in_words(asks[key], answer)}"
         for key, answer in answers.by_key.items()
         if key in asks and asks[key].kind is not Kind.PAUSE
     ]
     return tuple(told[-2:])
+
+
+def _in_words(question: Question, answer: Answer) -> str:
+    """Give an answer as one would say it: the words behind a digit, the reason behind its word."""
+    if answer.reason:
+        choices = (*question.choices, *reasons())
+        said = next((c.text for c in choices if c.word == answer.reason), answer.reason)
+        return answer.text or said
+    if question.kind is Kind.CHOICE:
+        chosen = next((c.text for c in question.choices if c.word == answer.word), answer.typed)
+        return answer.text or chosen
+    return answer.typed or answer.text or answer.word

@@ -230,5 +230,5 @@ def test_words_have_an_end() -> None:
 def test_whatever_is_taken_can_be_read_back_from_the_log(quantity: Quantity, column: str) -> None:
     low, high = LIMITS[quantity]
     held = KINDS["reading"].columns[column]
-    assert held.low is None or held.low <= low
-    assert held.high is None or held.high >= high
+    assert held.low <= low
+    assert held.high >= high

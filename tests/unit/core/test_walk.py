@@ -228,7 +228,8 @@ def test_going_back_loses_nothing_and_enter_goes_on() -> None:
     assert asked(walk) == "Top.roots"
     shown = prompt(walk, SCRIPT)
     assert shown is not None
-    assert shown.answered == "1"
+    assert shown.answered == "white"
+    assert shown.recent == ("reservoir: 6.1", "Top: white")
     turn = put("Top.roots", "")(walk)
     assert (asked(turn.walk), turn.said) == ("pour.ml", "Kept as it was.")
     assert fold(turn.walk.entries).by_key == fold(walked(*THREE).entries).by_key
@@ -260,7 +261,12 @@ def test_a_pour_corrected_to_nothing_is_taken_out_and_can_come_back() -> None:
 def test_undo_says_what_it_takes_back() -> None:
     turn = takeback(walked(*THREE, put("pour.ml", "50")))
     assert turn.said == "Taken back: 50. This changes the diary, not the water."
-    assert takeback(walked(put("meters.ph", "6.1"), leave("pause.seen"))).said == "Taken back: no-time."
+    assert takeback(walked(put("meters.ph", "6.1"), leave("pause.seen"))).said == (
+        "Taken back: not done: no time."
+    )
+    assert takeback(walked(*THREE[:2])).said == "Taken back: going on."
+    again = redo(walked(*THREE), SCRIPT, section="meters", now=NOW, by="Mo").walk
+    assert takeback(again).said == "Taken back: doing this part again."
 
 
 def test_undo_passes_over_having_looked_back() -> None:
@@ -367,3 +373,10 @@ def test_a_look_back_at_a_question_that_is_gone_asks_the_first_open_one() -> Non
     walk = walked(*THREE, back)
     gone = replace(walk, entries=(*walk.entries[:-1], replace(walk.entries[-1], key="gone.q")))
     assert asked(gone) == "pour.ml"
+
+
+def test_a_reason_is_said_in_words() -> None:
+    shown = prompt(walked(leave("meters.ph"), put("pause.seen", ""), put("Top.roots", "5"), back), SCRIPT)
+    assert shown is not None
+    assert shown.recent == ("reservoir: no time", "Top: could not look")
+    assert shown.answered == "could not look"
