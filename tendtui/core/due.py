@@ -13,7 +13,7 @@ from tendtui.core.rack import Rack
 from tendtui.core.recurrence import Cadence, cadence_words, day_done, day_due, start_of_day
 from tendtui.core.slow_rules import SlowRules
 from tendtui.core.task import Task
-from tendtui.words import _
+from tendtui.words import _, n_
 
 __all__ = ["CHANGE", "Asked", "TaskDue", "due_tasks"]
 
@@ -136,7 +136,11 @@ def _by_period(task: Task, done: datetime | None, day: _Day) -> Asked | None:
     if due is None:
         return None
     days = (day.now.date() - day_done(done, day.now)).days
-    because = _("{often}, now {n}").format(often=cadence_words(cadence), n=days)
+    often = cadence_words(cadence)
+    if days == 0:
+        because = _("{often}, done today").format(often=often)
+    else:
+        because = n_("{often}, now {n} day", "{often}, now {n} days", days).format(often=often, n=days)
     return Asked(at=start_of_day(due, day.now), because=because)
 
 

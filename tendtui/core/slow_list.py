@@ -69,10 +69,12 @@ def slow_list(
     tasks, findings = tasks_of(data, rack)
     tasks = tuple(_by_target(task, rack) for task in tasks)
     change = change_asked(rack, events, now, rules=rules, top_ms_cm=top_ms_cm)
-    asked = plant_asks(standing(events), read_calendars(data["plants"]), now)
+    plants = standing(events)
+    tray = not plants or any(not batch.tier for batch in plants)
+    asked = plant_asks(plants, read_calendars(data["plants"]), now)
     if change is not None:
         asked[CHANGE] = (change,)
-    fitting = [task for task in tasks if fits(task, rack)]
+    fitting = [task for task in tasks if fits(task, rack, tray=tray)]
     return SlowList(
         dues=due_tasks(fitting, rack, events, done, now, rules=rules, asked=asked),
         findings=findings,

@@ -52,7 +52,7 @@ class Task:
     reads: tuple[str, ...] = ()
     """Readings taken inside it: `buffers`, `standard`, `flow`, `source`, `drops`, `levels`."""
     needs: str = ""
-    """What the rack must have for it: `air` or `adjuster`; empty: nothing."""
+    """What the rack must have for it: `air`, `adjuster` or `tray`; empty: nothing."""
     region_key: str = ""
     """The region's figure that bounds the cadence, in months."""
     adult_only: bool = False
@@ -75,12 +75,20 @@ class Task:
         return self.cadence.kind
 
 
-def fits(task: Task, rack: Rack) -> bool:
-    """Say whether this rack has what the task is about; what isn't known counts as there."""
+def fits(task: Task, rack: Rack, *, tray: bool = True) -> bool:
+    """Say whether this rack has what the task is about; what isn't known counts as there.
+
+    Args:
+        task: The task.
+        rack: The rack.
+        tray: Whether seedlings stand in the tray, or nothing is known of plants.
+    """
     match task.needs:
         case "air":
             return rack.reservoir.aerated
         case "adjuster":
             return bool(rack.adjusters)
+        case "tray":
+            return tray
         case _:
             return True

@@ -1,0 +1,186 @@
+"""Ending a season and starting again: steps, checks and the drain, from the packaged table."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from tendtui.core.change_gate import gate_events, gate_station, is_shut
+from tendtui.core.change_station import drain_station
+from tendtui.core.event import Event, Note, Poured
+from tendtui.core.prompt import Kind, Question, Station
+from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Meter, Rack, Show
+from tendtui.core.safety_line import hands_lines
+from tendtui.core.show import show_value
+from tendtui.core.task import Task
+from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.words import _
+
+__all__ = ["SeasonScript", "SeasonStep", "season_script"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeasonStep:
+    """One step: exactly one of a task's id, something to do, or the drain."""
+
+    section: str
+    check: str = ""
+    do: str = ""
+    why: str = ""
+    drain: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeasonScript:
+    """The walk that lays a rack up, or wakes it."""
+
+    walk_kind: str
+    head: str
+    why: tuple[str, ...]
+    steps: tuple[SeasonStep, ...]
+    log: str
+    """What the note about it is called."""
+    said: str
+    then: str | None
+    tasks: Mapping[str, Task]
+    rack: Rack
+
+    @property
+    def kind(self) -> str:
+        """The walk's kind."""
+        return self.walk_kind
+
+    @property
+    def title(self) -> str:
+        """A word for the head of the page."""
+        return self.head
+
+    @property
+    def show(self) -> Show:
+        """The person's units."""
+        return self.rack.show
+
+    @property
+    def meter(self) -> Meter:
+        """What the meters can show."""
+        return self.rack.meter
+
+    def stations(self, answers: Answers) -> tuple[Station, ...]:
+        """Give the stops up to the first shut gate."""
+        stations = [self._why()]
+        for number, step in enumerate(self.steps, start=1):
+            task = self.tasks.get(step.check)
+            if step.check and task is None:
+                continue  # silenced, or not on this rack
+            stations.append(self._station(number, step, task, answers))
+            if task is not None and is_shut(task, answers):
+                break
+        return tuple(stations)
+
+    def judge(self, question: Question, value: float, answers: Answers) -> Judgement:
+        """Judge nothing: what was drained is what was drained."""
+        del question, value, answers
+        return Judgement()
+
+    def near(self, question: Question, first: float, second: float) -> bool:
+        """Compare nothing."""
+        del question
+        return first == second
+
+    def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
+        """Refuse nothing."""
+        del question, typed, answers
+        return ""
+
+    def found(self, station: Station, answers: Answers) -> str:
+        """Say in a few words what was done."""
+        question = station.questions[0]
+        value = answers.value(question.key)
+        if value is not None:
+            return show_value(value, Quantity.VOLUME, self.show)
+        answer = answers.by_key.get(question.key)
+        if answer is None:
+            return ""
+        return answer.text or {"good": _("good"), "not-here": _("not here")}.get(answer.word, _("done"))
+
+    def events(self, question: Question, entry: Entry, answers: Answers) -> tuple[Event, ...]:
+        """Log checks and the drain."""
+        del answers
+        task = self.tasks.get(question.key.partition(".")[0])
+        if task is not None:
+            return gate_events(task, question, entry)
+        if question.key == "drain.litres" and entry.value is not None:
+            drained = Poured(id="", seq=0, at=entry.at, by=entry.by, what="drained", litres=entry.value)
+            return (drained,)
+        return ()
+
+    def finish(self, walk: Walk, answers: Answers, now: datetime) -> Finish:
+        """Leave a note that the season ended or began."""
+        notes = [Note(id="", seq=0, at=now, by=walk.by, text=text) for text in answers.notes.values()]
+        mark = Note(id="", seq=0, at=now, by=walk.by, text=self.head.capitalize(), about=self.log)
+        return Finish(events=(mark, *notes), then=self.then, said=(self.said,))
+
+    def _why(self) -> Station:
+        question = Question(
+            key="why.read",
+            place=_("rack"),
+            ask=_("Why and what"),
+            kind=Kind.PAUSE,
+            before=self.why,
+            safety=hands_lines(),
+            quiet=True,
+        )
+        return Station(id="why", name=_("why and what"), questions=(question,), section="plan")
+
+    def _station(self, number: int, step: SeasonStep, task: Task | None, answers: Answers) -> Station:
+        if task is not None:
+            return gate_station(task, answers, section=step.section)
+        if step.drain:
+            return drain_station(self.rack, (), level_l=None)
+        question = Question(
+            key=f"do.{number}", place=_("rack"), ask=step.do, kind=Kind.PAUSE, why=step.why, quiet=True
+        )
+        return Station(id=f"do.{number}", name=step.do, questions=(question,), section=step.section)
+
+
+def season_script(kind: str, table: Mapping[str, object], tasks: Sequence[Task], rack: Rack) -> SeasonScript:
+    """Make the script of `season-end` or `season-start`.
+
+    Args:
+        kind: The walk's kind.
+        table: The packaged table.
+        tasks: The rack's tasks; silenced ones are left out of the walk.
+        rack: The rack.
+
+    Raises:
+        LookupError: If the table knows no such walk.
+    """
+    season = next(
+        (value for value in table.values() if isinstance(value, Mapping) and value.get("kind") == kind), None
+    )
+    if season is None:
+        raise LookupError(f"no season walk is called {kind}")
+    then = season.get("then")
+    return SeasonScript(
+        walk_kind=kind,
+        head=_(str(season["title"])),
+        why=tuple(_(line) for line in season["why"]),
+        steps=tuple(_step(row) for row in season["step"]),
+        log=str(season["log"]),
+        said=_(str(season["said"])),
+        then=None if then is None else str(then),
+        tasks={task.id: task for task in tasks if not task.silenced},
+        rack=rack,
+    )
+
+
+def _step(row: Mapping[str, object]) -> SeasonStep:
+    return SeasonStep(
+        section=str(row["section"]),
+        check=str(row.get("check", "")),
+        do=_(str(row.get("do", ""))),
+        why=_(str(row.get("why", ""))),
+        drain=bool(row.get("drain", False)),
+    )
