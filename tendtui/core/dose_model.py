@@ -359,7 +359,7 @@ def _feed_share(water: SourceWater, feed: FeedMix | None, share: float, *, ms_cm
     if feed is None:
         return 0.0
     low = replace(water.blend, alkalinity_meq=0.05)  # in a fed tank acid and plants have used it up
-    most = 20.0 * ms_cm / feed.adds_ms_cm + 1.0
+    most = 2.0 * ms_cm / feed.adds_ms_cm + 0.5  # the curve needs a tenth more than proportion
 
     def miss(labels: float) -> float:
         return blended(((low, share), (feed.blend, labels)), over_l=1.0).warm_ms_cm() - ms_cm

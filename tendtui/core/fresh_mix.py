@@ -13,12 +13,15 @@ from tendtui.core.dose_facts import DoseFacts
 from tendtui.core.dose_foresee import foresee_cheaply, level_after
 from tendtui.core.dose_model import TankModel, tank_model
 from tendtui.core.dose_ph import FIRST_SHARE, adjuster_for, ph_aim
-from tendtui.core.dose_strength import exact_pours, feed_pours
+from tendtui.core.dose_strength import MIX_MINUTES, exact_pours, feed_pours
 from tendtui.core.learned_values import Learned
 from tendtui.core.measured_amount import rounded_down
-from tendtui.core.plan import AddWater, Amounts, Drain, Pour, Step
+from tendtui.core.plan import AddWater, Amounts, Drain, Pour, Step, Wait
 from tendtui.core.rack import Rack
 from tendtui.core.tank import Held, TankNow
+
+MOST_LEFT = 0.5
+"""Share of the wanted strength that may come from old solution in the pipes; above it they are rinsed."""
 
 __all__ = ["FreshMix", "MixStage", "change_steps", "fresh_mix"]
 
@@ -63,12 +66,21 @@ def change_steps(model: TankModel, *, band: Band, empty: bool) -> tuple[Step, ..
     )
     mark = rack.measuring.water_l
     water_l = rounded_down(rack.reservoir.full_l, mark=mark)
+    if _left_in_pipes(model, start, water_l=water_l) > MOST_LEFT * (band.low + band.high) / 2.0:
+        start = (*start, AddWater(litres=water_l), Wait(minutes=MIX_MINUTES), Drain(litres=water_l))
     pours: tuple[Pour, ...] = ()
     for _turn in range(2):  # the second time with room for the bottles
         pours = _feed(model, (*start, AddWater(litres=water_l)), band=band)
         pours_l = sum((pour.ml or 0.0) / 1000.0 for pour in pours)
         water_l = rounded_down(rack.reservoir.full_l - pours_l, mark=mark)
     return (*start, AddWater(litres=water_l), *pours)
+
+
+def _left_in_pipes(model: TankModel, start: tuple[Step, ...], *, water_l: float) -> float:
+    """Give the conductivity that the old solution in the pipes makes in the refilled tank. [mS/cm]."""
+    steps = (*start, AddWater(litres=water_l))
+    shown = foresee_cheaply(model, steps, ph=None, ms_cm=model.ms_cm).conductivity_ms_cm or 0.0
+    return shown - model.water.conductivity_ms_cm
 
 
 def _feed(model: TankModel, before: tuple[Step, ...], *, band: Band) -> tuple[Pour, ...]:

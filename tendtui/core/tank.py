@@ -16,6 +16,12 @@ __all__ = ["LEVEL_GOOD_FOR", "Held", "TankNow", "litres_of", "tank_now"]
 LEVEL_GOOD_FOR = timedelta(days=2)
 """A level older than this must be read: the contract's own limit."""
 
+SAME_ROUND = timedelta(minutes=30)
+"""A level this much older than the other readings still belongs to them."""
+
+CARRIED_AFTER = timedelta(hours=12)
+"""A level older than this is said to be carried, also where nothing was read since."""
+
 SETTLED_AFTER = timedelta(hours=12)
 """After which an aerated reservoir is taken to stand in balance with the air (common practice, no source)."""
 
@@ -122,7 +128,9 @@ def tank_now(
     for quantity, value in (given or {}).items():
         held[quantity] = Held(value=value, at=now, given=True)
     order = {id(event): place for place, event in enumerate(known)}
-    level = _carried(held[Quantity.LEVEL], readings, pourings, changes, order)
+    others = [h.at for q, h in held.items() if h is not None and q is not Quantity.LEVEL]
+    newest = max((*others, now - CARRIED_AFTER))
+    level = _carried(held[Quantity.LEVEL], readings, pourings, changes, order, newest=newest)
     unread = tuple(
         quantity
         for quantity in (Quantity.CONDUCTIVITY, Quantity.PH)
@@ -183,6 +191,8 @@ def _carried(
     pourings: tuple[Poured, ...],
     changes: list[Change],
     order: Mapping[int, int],
+    *,
+    newest: datetime,
 ) -> Held | None:
     if level is not None and level.given:
         return level
@@ -192,10 +202,11 @@ def _carried(
     if level is None:
         return None
     since = sum(litres_of(p) for p in pourings if order[id(p)] > read_at)
-    newest = max((reading.at for reading in readings), default=level.at)
     moved = any(order[id(p)] > read_at for p in pourings)
     return replace(
-        level, value=max(0.0, level.value + since), carried=level.carried or moved or newest > level.at
+        level,
+        value=max(0.0, level.value + since),
+        carried=moved or newest - level.at > SAME_ROUND,
     )
 
 

@@ -119,8 +119,11 @@ def quantile(values: Sequence[float], share: float) -> float:
 
 
 def nine_in_ten(values: Sequence[float]) -> tuple[float, float]:
-    """Give the low and high that hold nine of ten values, as many below as above."""
-    return quantile(values, 0.05), quantile(values, 0.95)
+    """Give the low and high that hold nine of ten truths, as many below as above.
+
+    A hair wider than nine of ten draws: a lattice has fewer far values than chance does.
+    """
+    return quantile(values, 0.043), quantile(values, 0.957)
 
 
 def log_factor(spread: float, normal: float) -> float:
