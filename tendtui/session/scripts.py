@@ -163,6 +163,15 @@ def _task(needs: Needs) -> Script:
     )
 
 
+def _season(needs: Needs) -> Script:
+    from tendtui.core.season_walk import season_script
+    from tendtui.core.slow_list import FILES, tasks_of
+
+    rack = needs.known_rack()
+    tasks, _findings = tasks_of({name: read_data(name) for name in FILES}, rack)
+    return season_script(needs.walk.kind, read_data("seasons"), tasks, rack)
+
+
 _MAKERS: Mapping[str, Callable[[Needs], Script]] = {
     "round": _round,
     "dose": _dose,
@@ -171,4 +180,6 @@ _MAKERS: Mapping[str, Callable[[Needs], Script]] = {
     "leaving": _leaving,
     "setup": _setup,
     "task": _task,
+    "season-end": _season,
+    "season-start": _season,
 }
