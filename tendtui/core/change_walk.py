@@ -228,7 +228,9 @@ class ChangeScript:
         return ready_lines(self.rack, self.mix, level_l=self.level_l)
 
     def _back(self) -> tuple[str, ...]:
-        return drain_sum(self.rack, level_l=self.level_l)
+        safe = safe_words(minutes=self.rules.lip_minutes, hot_minutes=self.rules.hot_minutes)
+        stand = _("Without flow the plants stand {safe}: judgement, no authority gives a figure.")
+        return (*drain_sum(self.rack, level_l=self.level_l), stand.format(safe=safe))
 
     def _without_flow(self, answers: Answers) -> Facts:
         """Say since when the plants stand without flow, and how long they can."""
@@ -237,9 +239,8 @@ class ChangeScript:
             return ()
         until = stopped.at + timedelta(minutes=self.rules.lip_minutes)
         hot = stopped.at + timedelta(minutes=self.rules.hot_minutes)
-        safe = safe_words(minutes=self.rules.lip_minutes, hot_minutes=self.rules.hot_minutes)
-        told = _("since {since}, until about {until} ({hot} in heat): {safe}").format(
-            since=clock(stopped.at), until=clock(until), hot=clock(hot), safe=safe
+        told = _("since {since}; good until about {until}, in heat {hot}").format(
+            since=clock(stopped.at), until=clock(until), hot=clock(hot)
         )
         return ((_("plants without flow"), told),)
 

@@ -139,7 +139,12 @@ def test_the_drain_back_sum_stands_before_the_plugs_come_out() -> None:
     shown = prompt(day.walk, day.script)
     assert shown is not None
     told = " ".join(shown.question.before)
-    for words in ("Top holds", "run back", "room for 32 litres up to the brim"):
+    for words in (
+        "Top holds",
+        "run back",
+        "room for 32 litres up to the brim",
+        "4 hours with water up to the lip",
+    ):
         assert words in told
 
 
@@ -153,7 +158,7 @@ def test_every_step_without_flow_says_how_long_the_plants_stand() -> None:
         assert shown is not None
         told = dict(shown.question.facts)["plants without flow"]
         assert f"since {stopped:%H:%M}" in told
-        assert f"until about {stopped + timedelta(minutes=240):%H:%M}" in told
+        assert f"good until about {stopped + timedelta(minutes=240):%H:%M}" in told
 
 
 def test_a_whole_change_day_resets_what_it_should_and_nothing_else() -> None:

@@ -272,7 +272,7 @@ def test_sick_roots_ask_for_a_change_for_three_days() -> None:
 
 
 def test_strength_at_the_full_mark_is_a_salt_balance() -> None:
-    # care reference: (EC x litres + EC of water x litres missing) / litres at the full mark; 68 L with the pipes
+    # salt balance: (EC x litres + EC of water x litres missing) / litres at the full mark; 68 L with pipes
     of = rack(reservoir=Reservoir(full_l=60.0, least_l=30.0, pipes_l=8.0))
     assert at_full_ms_cm(of, level_l=40.0, conductivity_ms_cm=2.0) == pytest.approx(
         (2.0 * 48 + 0.3 * 20) / 68
