@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from tendtui.core.event import Reading
+from tendtui.core.today import Item, Today
+from tendtui.errors import StateError
 from tendtui.tui.commands import groups
 from tests.support.fake_session import AT, NASTY, FakeSession, a_note
 from tests.support.keyboard import open_app
@@ -129,10 +133,6 @@ async def test_findings_are_shown_with_file_line_and_what_to_do() -> None:
 
 
 async def test_a_stop_stands_on_every_page() -> None:
-    from dataclasses import replace
-
-    from tendtui.core.today import Item, Today
-
     class Stopped(FakeSession):
         def today(self, by: str | None = None) -> Today:
             return replace(
@@ -182,3 +182,14 @@ async def test_looking_past_the_end_of_the_diary_reads_on() -> None:
         await at.sees("1 entry")
         await at.press("pagedown")
         await at.sees("2 entries", "a year ago")
+
+
+async def test_a_page_that_cannot_be_made_says_why_and_keeps_the_ways_out() -> None:
+    class Broken(FakeSession):
+        def today(self, by: str | None = None) -> Today:
+            raise StateError("this is not TOML", "Mend line 3.", file="log/2026-11.toml", line=3)
+
+    async with open_app(Broken()) as at:
+        await at.sees("log/2026-11.toml:3: this is not TOML. Mend line 3.", "q leave")
+        await at.send("p")
+        await at.sees("PROBLEMS", "rack.toml:7")

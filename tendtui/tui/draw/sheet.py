@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from rich.cells import cell_len
 
 from tendtui.tui.command import Command
-from tendtui.tui.line import Line, Look, columns, fit, span, wrap
+from tendtui.tui.line import Line, Look, columns, fit, span, width_of, wrap
 from tendtui.words import _
 
 __all__ = [
@@ -46,11 +46,17 @@ class Sheet:
 
 
 def head(left: Iterable[str], right: str, width: int) -> Line:
-    """Give the first line: the page's name in bold, what belongs to it, and who is here at the right."""
+    """Give the first line: the page's name, the parts that fit, and who is here at the right."""
     name, *rest = left
+    who = span(fit(right, width // 2) + " ")
     words: list[tuple[str, Look]] = [(" " + name, Look.BOLD)]
-    words += [("    " + part, Look.PLAIN) for part in rest if part]
-    return columns(tuple(words), span(fit(right, width // 2) + " "), width)
+    for part in (part for part in rest if part):
+        if width_of(tuple(words)) + cell_len(part) + 4 + width_of(who) < width:
+            words.append(("    " + part, Look.PLAIN))
+        elif len(words) == 1:
+            words.append(("    " + part, Look.PLAIN))
+            break
+    return columns(tuple(words), who, width)
 
 
 def rule(width: int, signs: str) -> Line:

@@ -8,8 +8,10 @@ from tendtui.core.rack import Show
 from tendtui.core.today import Item, Today
 from tendtui.errors import TendError
 from tendtui.tui.commands import TODAY
-from tendtui.tui.draw.sheet import Sheet, offered
+from tendtui.tui.draw.sheet import Sheet, marked, offered
+from tendtui.tui.draw.text_sheet import TextView, draw_text
 from tendtui.tui.draw.today_sheet import TodayView, draw_today, numbered
+from tendtui.tui.line import span
 from tendtui.tui.screens.page import Page
 from tendtui.words import _
 
@@ -28,7 +30,10 @@ class TodayPage(Page[None]):
 
     def arrive(self) -> None:
         """Read the page's values at once: the first picture is the right one."""
-        self._read(self.tend.desk.today(), self.tend.desk.rack.show)
+        try:
+            self._read(self.tend.desk.today(), self.tend.desk.rack.show)
+        except TendError as error:
+            self.notice = "[!] " + str(error)
         self.open_field()
 
     def refresh_values(self, notice: str = "") -> None:
@@ -55,7 +60,7 @@ class TodayPage(Page[None]):
     def sheet(self, width: int, height: int) -> Sheet:
         """Draw the page."""
         if self.today is None:
-            return Sheet(lines=())
+            return self._unreadable(width, height)
         view = TodayView(
             today=self.today,
             show=self.show_units,
@@ -66,6 +71,17 @@ class TodayPage(Page[None]):
             signs=self.tend.terminal.signs,
         )
         return draw_today(view, width, height)
+
+    def _unreadable(self, width: int, height: int) -> Sheet:
+        """Say why there is no page, and keep the ways to help, problems and out."""
+        told = (
+            *marked(self.notice, width - 2, indent="  "),
+            (),
+            span("  " + _("p reads every file and says more.")),
+        )
+        commands = offered(self.active())
+        view = TextView(title=_("TODAY"), lines=told, commands=commands, signs=self.tend.terminal.signs)
+        return draw_text(view, width, height)
 
     def entered(self, typed: str) -> None:
         """Open what the digit stands before."""

@@ -61,8 +61,8 @@ class WalkPage(Page[None]):
         self.prompt: Prompt = outcome.prompt
         self.taken_up = taken_up
         self.stale = stale
-        self.told: tuple[str, ...] = outcome.said
-        """What a walk that ended on the way has said."""
+        self.told = outcome.said
+        """What the session said when the walk began."""
         self.swapped = False
         self.aside: tuple[Question, Aside] | None = None
 
@@ -167,15 +167,31 @@ class WalkPage(Page[None]):
 
     def _went_on(self, outcome: Outcome) -> None:
         """Show the next question, or the end."""
-        self.aside, self.stale, self.taken_up = None, False, ()
+        self.aside, self.stale, self.taken_up, self.told = None, False, (), ()
         self.swapped, self.scroll_rows, self.notice = False, 0, ""
-        self.told = outcome.said
         if outcome.prompt is None:
             self._end(outcome.said)
             return
+        ended = self.prompt.title
         self.prompt = outcome.prompt
         self.kind = outcome.prompt.walk
-        self.open_field()
+        if outcome.said:
+            self._tell(ended, outcome.said)
+        else:
+            self.open_field()
+
+    def _tell(self, place: str, said: tuple[str, ...]) -> None:
+        """Say what a walk that ended on the way leaves to say, before the next begins."""
+        question = Question(
+            key="told",
+            place=place,
+            ask=_("This is finished. Next: {title}.").format(title=self.prompt.title),
+            kind=Kind.PAUSE,
+            before=said,
+            may_skip=False,
+            quiet=True,
+        )
+        self._ask_aside(question, lambda _typed: self._back_to_walk())
 
     def _end(self, said: tuple[str, ...]) -> None:
         from tendtui.tui.screens.told import ToldPage
