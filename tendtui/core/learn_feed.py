@@ -7,13 +7,18 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import hypot, sqrt
 
-from tendtui.core.dose_model import CURVE, poured_strengths
+from tendtui.core.event import Poured
 from tendtui.core.learn_course import Course, Span
 from tendtui.core.learn_factor import Evidence
-from tendtui.core.plan import Pour
-from tendtui.core.rack import Rack
+from tendtui.core.rack import Feed, Rack
 
-__all__ = ["At", "conductivity_spread", "feed_evidence", "pipes_evidence"]
+__all__ = ["At", "conductivity_spread", "feed_evidence", "labels_poured", "ph_spread", "pipes_evidence"]
+
+CURVE = 0.93
+"""Conductivity grows as strength to about this power.
+
+Source: one feed from a quarter to four times its strength, ec.csv of the public tables (0.92 to 0.95).
+"""
 
 SOON = timedelta(hours=8)
 """Within this time plants move the strength by less than the meter's step (common practice, no source)."""
@@ -45,6 +50,16 @@ def conductivity_spread(rack: Rack) -> float:
     return sqrt(0.006**2 + rack.meter.conductivity_step_ms_cm**2 / 12.0)
 
 
+def ph_spread(rack: Rack) -> float:
+    """Give the spread of one pH reading: noise and the step's own rounding.
+
+    Args:
+        rack: Its meter; colour drops and strips (a step over 0.2) are read by eye.
+    """
+    coarse = rack.meter.ph_step > 0.2
+    return sqrt((0.15 if coarse else 0.03) ** 2 + rack.meter.ph_step**2 / 12.0)
+
+
 def feed_evidence(course: Course, *, label_ms_cm: float) -> tuple[At, ...]:
     """Give what each feeding adds, over what the label says it adds.
 
@@ -53,6 +68,16 @@ def feed_evidence(course: Course, *, label_ms_cm: float) -> tuple[At, ...]:
         label_ms_cm: What all parts at label strength add to the source water. [mS/cm]
     """
     return tuple(_feedings(course, label_ms_cm))
+
+
+def labels_poured(feeds: tuple[Feed, ...], poured: Poured) -> float:
+    """Give how many litres at label strength a pouring of one part makes, its share of all parts. [L]."""
+    for feed in feeds:
+        label = feed.label_ml_per_l if feed.label_ml_per_l is not None else feed.label_g_per_l
+        if feed.name == poured.what and label:
+            amount = poured.ml if feed.label_ml_per_l is not None else poured.g
+            return (amount or 0.0) / label / len(feeds)
+    return 0.0
 
 
 def pipes_evidence(course: Course) -> tuple[At, ...]:
@@ -144,7 +169,7 @@ def _labels(rack: Rack, span: Span) -> float | None:
     for poured in span.bottles:
         if poured.what not in share:
             return None
-        share[poured.what] += poured_strengths(rack.feeds, Pour(what=poured.what, ml=poured.ml, g=poured.g))
+        share[poured.what] += labels_poured(rack.feeds, poured)
     mean = sum(share.values()) / len(share) if share else 0.0
     if mean <= 0.0 or any(abs(part / mean - 1.0) > PARTS_ALIKE for part in share.values()):
         return None

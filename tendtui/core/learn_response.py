@@ -17,23 +17,23 @@ from tendtui.core.dose_facts import DoseFacts
 from tendtui.core.dose_model import State, TankModel, as_steps, tank_model
 from tendtui.core.learn_course import Course, Point, Span
 from tendtui.core.learn_factor import Evidence
-from tendtui.core.learn_feed import At
+from tendtui.core.learn_feed import At, ph_spread
 from tendtui.core.learned_values import Learned
 from tendtui.core.rack import Rack
 from tendtui.core.tank import tank_now
 
-__all__ = ["DriftStep", "drift_steps", "ph_spread", "response_evidence"]
+__all__ = ["DriftStep", "drift_steps", "response_evidence"]
 
 SOON = timedelta(hours=4)
 """Within this time air and plants move pH little against a portion (common practice, no source)."""
 
-MOST = 60
-"""Pourings looked at, the newest: older ones would count less than a fifth."""
+MOST = 45
+"""Pourings looked at, the newest: older ones would count less than a third."""
 
 MISFIT = 0.03
 """pH that the model leaves unexplained after a portion, beside the meter (closed doses: ph_dose.csv)."""
 
-_REACH = tuple(exp(x / 4.0) for x in range(-8, 9))
+_REACH = tuple(exp(x / 2.0) for x in range(-4, 5))
 """Strengths of the bottle asked about, over the one believed: e^-2 to e^2."""
 
 
@@ -44,16 +44,6 @@ class DriftStep:
     span: Span
     ph_day: float
     """[1/day]"""
-
-
-def ph_spread(rack: Rack) -> float:
-    """Give the spread of one pH reading: noise and the step's own rounding.
-
-    Args:
-        rack: Its meter; colour drops and strips (a step over 0.2) are read by eye.
-    """
-    coarse = rack.meter.ph_step > 0.2
-    return sqrt((0.15 if coarse else 0.03) ** 2 + rack.meter.ph_step**2 / 12.0)
 
 
 def response_evidence(course: Course, adjuster: str, facts: DoseFacts, learned: Learned) -> tuple[At, ...]:
@@ -80,7 +70,7 @@ def drift_steps(course: Course, facts: DoseFacts, learned: Learned) -> tuple[Dri
         learned: What is known of the feed.
     """
     found = []
-    for span in course.steps[-4 * MOST :]:
+    for span in course.steps[-2 * MOST :]:
         first, last = span.first.ph, span.last.ph
         if first is None or last is None or span.poured or span.changed or not 0.4 <= span.days <= 3.0:
             continue

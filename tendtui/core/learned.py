@@ -8,22 +8,23 @@ the figures.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from math import hypot
+from typing import TYPE_CHECKING
 
-from tendtui.core.adjuster_strength import strength_of
-from tendtui.core.dose_facts import DoseFacts
 from tendtui.core.event import Event, Renewed
 from tendtui.core.learn_course import Course, course_of
 from tendtui.core.learn_factor import factor_from, robust_middle, weights_of
 from tendtui.core.learn_feed import At, feed_evidence, pipes_evidence
-from tendtui.core.learn_response import MOST, drift_steps, response_evidence
 from tendtui.core.learned_values import Factor, Learned
 from tendtui.core.rack import Rack
 from tendtui.core.thirst import Thirst, thirst_of
 
-__all__ = ["Aside", "Learning", "Pace", "for_plan", "learn", "lessons"]
+if TYPE_CHECKING:
+    from tendtui.core.dose_facts import DoseFacts
+
+__all__ = ["Aside", "Learning", "Pace", "for_plan", "learn", "learn_lightly", "lessons"]
 
 FEED_SPREAD = 0.08
 """Doubt of a feed's label, as a logarithm (common practice, no source)."""
@@ -39,6 +40,7 @@ PIPES_SPREAD = 0.10
 
 PACE_HALF_LIFE = 14.0
 ENOUGH_STEPS = 4
+MOST_STEPS = 60
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,21 +104,48 @@ def learn(
         kept: What the state holds: its frozen figures stay, its resets count.
     """
     course = course_of(rack, events)
+    teacher = _teacher(course, kept or Learning())
+    light = _light(teacher, drinks_l_day)
+    known = Learned(feed_strength=light.feed)
+    response = {a.name: f for a in rack.adjusters if (f := teacher.response(a.name, facts, known))}
+    pace = _ph_pace(course, teacher, facts, known)
+    return replace(light, response=response, ph_day=pace, aside=tuple(teacher.aside))
+
+
+def learn_lightly(
+    rack: Rack,
+    events: Iterable[Event],
+    *,
+    drinks_l_day: Mapping[str, float] | None = None,
+    kept: Learning | None = None,
+) -> Learning:
+    """Learn what needs no chemistry: feed, pipes, appetite, thirst; the rest stays as it was kept.
+
+    Args:
+        rack: The rack.
+        events: The log, in any order, replaced events among them or not.
+        drinks_l_day: Crop -> litres a day of one plant in full leaf, where known. [L/day]
+        kept: What the state holds.
+    """
     before = kept or Learning()
+    light = _light(_teacher(course_of(rack, events), before), drinks_l_day)
+    return replace(light, response=before.response, ph_day=before.ph_day)
+
+
+def _teacher(course: Course, kept: Learning) -> _Teacher:
     renewed = tuple(e for e in course.events if isinstance(e, Renewed))
-    teacher = _Teacher(course=course, renewed=renewed, kept=before)
-    feed = teacher.feed()
-    known = Learned(feed_strength=feed)
+    return _Teacher(course=course, renewed=renewed, kept=kept)
+
+
+def _light(teacher: _Teacher, drinks_l_day: Mapping[str, float] | None) -> Learning:
     return Learning(
-        feed=feed,
-        response={a.name: f for a in rack.adjusters if (f := teacher.response(a.name, facts, known))},
+        feed=teacher.feed(),
         pipes=teacher.pipes(),
-        ph_day=_ph_pace(course, teacher, facts, known),
-        eaten_day=_eaten_pace(course, teacher),
-        thirst=thirst_of(course, drinks_l_day),
+        eaten_day=_eaten_pace(teacher.course, teacher),
+        thirst=thirst_of(teacher.course, drinks_l_day),
         aside=tuple(teacher.aside),
-        frozen=before.frozen,
-        reset=before.reset,
+        frozen=teacher.kept.frozen,
+        reset=teacher.kept.reset,
     )
 
 
@@ -161,6 +190,9 @@ class _Teacher:
         return self._factor("pipes", evidence, set(), spread=PIPES_SPREAD, held=self.kept.pipes)
 
     def response(self, bottle: str, facts: DoseFacts, known: Learned) -> Factor | None:
+        from tendtui.core.adjuster_strength import strength_of
+        from tendtui.core.learn_response import response_evidence
+
         adjuster = next(a for a in self.course.rack.adjusters if a.name == bottle)
         spread = hypot(strength_of(adjuster).spread, RESPONSE_SPREAD)
         evidence = response_evidence(self.course, bottle, facts, known)
@@ -197,6 +229,8 @@ class _Teacher:
 
 
 def _ph_pace(course: Course, teacher: _Teacher, facts: DoseFacts, known: Learned) -> Pace | None:
+    from tendtui.core.learn_response import drift_steps
+
     start = teacher.start_of("ph_day", {"meter.ph"})
     steps = drift_steps(course, facts, known)
     return _pace([s.ph_day for s in steps if start is None or s.span.first.at > start])
@@ -215,7 +249,7 @@ def _eaten_pace(course: Course, teacher: _Teacher) -> Pace | None:
 
 
 def _pace(steps: Sequence[float]) -> Pace | None:
-    steps = steps[-4 * MOST :]
+    steps = steps[-MOST_STEPS:]
     if len(steps) < ENOUGH_STEPS:
         return None
     weights = weights_of(len(steps), half_life=PACE_HALF_LIFE)

@@ -1,7 +1,8 @@
 """Patterns: what readings mean when they are taken together.
 
 A pattern is data (`patterns.toml`); what finds it is a small pure function in a `pattern_*` module. Several
-may speak at once; they stand in the order of suspicion: meter, diary, plumbing, pH, strength, disease, shortage.
+may speak at once; they stand in the order of suspicion: meter, diary, plumbing, pH, strength, disease,
+shortage.
 """
 
 from __future__ import annotations

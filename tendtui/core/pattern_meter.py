@@ -10,8 +10,7 @@ from statistics import median
 
 from tendtui.core.event import TaskDone
 from tendtui.core.learn_course import Point, Span
-from tendtui.core.learn_feed import feed_evidence
-from tendtui.core.learn_response import ph_spread
+from tendtui.core.learn_feed import feed_evidence, ph_spread
 from tendtui.core.pattern_view import RECENT, Found, View, poured_salt, when_words
 from tendtui.words import _
 

@@ -7,7 +7,7 @@ from datetime import timedelta
 from itertools import pairwise
 from math import sqrt
 
-from tendtui.core.learn_response import ph_spread
+from tendtui.core.learn_feed import ph_spread
 from tendtui.core.pattern_view import RECENT, Found, View, when_words
 from tendtui.words import _
 

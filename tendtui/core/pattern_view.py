@@ -9,14 +9,11 @@ from functools import cached_property
 from math import hypot, sqrt
 from typing import Literal
 
-from tendtui.core.adjuster_strength import strength_of
 from tendtui.core.band import Band
-from tendtui.core.dose_model import poured_strengths
 from tendtui.core.learn_course import Course, Point, Span
 from tendtui.core.learn_factor import robust_middle, weights_of
-from tendtui.core.learn_feed import conductivity_spread
+from tendtui.core.learn_feed import conductivity_spread, labels_poured
 from tendtui.core.learned import Learning
-from tendtui.core.plan import Pour
 from tendtui.core.rack import Rack
 from tendtui.core.thirst import Thirst, groups_at, plants_drink_l_day, thirst_of
 
@@ -186,11 +183,9 @@ def poured_salt(rack: Rack, span: Span, learning: Learning) -> tuple[float, floa
     strength = 1.0 if learning.feed is None else learning.feed.value
     labels = {feed.name: feed.label_conductivity_ms_cm for feed in rack.feeds}
     fed = sum(
-        poured_strengths(rack.feeds, Pour(what=p.what, ml=p.ml, g=p.g)) * labels[p.what] * strength
-        for p in span.bottles
-        if p.what in labels
+        labels_poured(rack.feeds, p) * labels[p.what] * strength for p in span.bottles if p.what in labels
     )
-    adjusters = {a.name: strength_of(a).mol_l for a in rack.adjusters}
+    adjusters = {a.name: a.strength_mol_l or 0.15 * (a.percent_w_w or 20.0) for a in rack.adjusters}
     reagent = sum((p.ml or 0.0) * adjusters[p.what] for p in span.bottles if p.what in adjusters)
     drained = span.drained_l * (span.first.conductivity_ms_cm or 0.0)
     added = fed + span.water_l * span.first.source_ms_cm + REAGENT_MS_CM * reagent - drained

@@ -1,0 +1,198 @@
+"""What was learned, what the readings mean together, and what lies ahead, for the session's rack and now."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from tendtui.core.event import Change, Plants, Poured, Reading, Renewed
+from tendtui.core.learned import Learning, for_plan, learn, learn_lightly
+from tendtui.core.learned_words import learned_table, learning_from
+from tendtui.store.data_file import read_data
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+    from datetime import datetime
+
+    from tendtui.core.event import Event
+    from tendtui.core.forecast import Outlook
+    from tendtui.core.forecast_change import ChangeAhead
+    from tendtui.core.learned_values import Learned
+    from tendtui.core.pattern import Sign
+    from tendtui.core.pattern_view import View
+    from tendtui.core.rack import Rack
+    from tendtui.core.state import State
+    from tendtui.session.session import Session
+
+__all__ = [
+    "Ahead",
+    "ahead_of",
+    "drinks_l_day",
+    "frozen_by_hand",
+    "learned_for_plan",
+    "learning_now",
+    "learning_table",
+    "reset_by_hand",
+    "signs_now",
+    "view_now",
+]
+
+TEACH = (Reading, Poured, Change, Plants, Renewed)
+"""Kinds of event that anything is learned from."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ahead:
+    """What lies ahead."""
+
+    outlook: Outlook
+    change: ChangeAhead | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Lesson:
+    """What a lesson is learned from; two are the same if the same events taught them."""
+
+    rack: str
+    count: int
+    last: str
+    kept: str
+    of: tuple[Rack, tuple[Event, ...], Learning] = field(compare=False)
+
+
+def learning_now(
+    rack: Rack, events: Iterable[Event], state: State, *, until: datetime | None = None
+) -> Learning:
+    """Give everything learned: as the state keeps it, or from the log where that has gone on since.
+
+    Args:
+        rack: The rack.
+        events: Effective events, in time order.
+        state: What is kept, frozen and reset.
+        until: Learn nothing from later events; None: from all.
+    """
+    known = tuple(e for e in events if isinstance(e, TEACH) and (until is None or e.at <= until))
+    kept = learning_from(state.learned)
+    last = known[-1].id if known else ""
+    if state.learned.get("upto") == last and state.learned.get("rack") == _rack_mark(rack):
+        return kept
+    held = f"{kept.frozen}{sorted(kept.reset.items())}" + "".join(str(_held(kept, n)) for n in kept.frozen)
+    return _learned(_Lesson(_rack_mark(rack), len(known), last, held, (rack, known, kept)))
+
+
+def learned_for_plan(
+    rack: Rack, events: Iterable[Event], state: State, *, until: datetime | None = None
+) -> Learned:
+    """Give what the plan of a dose takes."""
+    return for_plan(learning_now(rack, events, state, until=until))
+
+
+def learning_table(rack: Rack, events: Iterable[Event], state: State) -> dict[str, object]:
+    """Give the figures as the state keeps them, with the event they reach up to."""
+    known = tuple(events)
+    learning = learning_now(rack, known, state)
+    teaching = [e for e in known if isinstance(e, TEACH)]
+    mark: dict[str, object] = {"rack": _rack_mark(rack), "upto": teaching[-1].id if teaching else ""}
+    return {**mark, **learned_table(learning)}
+
+
+def frozen_by_hand(state: State, name: str, *, hold: bool) -> State:
+    """Hold a figure as it is, or let it go on learning."""
+    kept = learning_from(state.learned)
+    frozen = tuple(sorted({*kept.frozen, name} if hold else set(kept.frozen) - {name}))
+    return replace(state, learned=_rewritten(state, replace(kept, frozen=frozen)))
+
+
+def reset_by_hand(state: State, name: str, now: datetime) -> State:
+    """Forget a figure: it is learned anew from now on."""
+    kept = learning_from(state.learned)
+    frozen = tuple(n for n in kept.frozen if n != name)
+    return replace(
+        state, learned=_rewritten(state, replace(kept, frozen=frozen, reset={**kept.reset, name: now}))
+    )
+
+
+def view_now(session: Session) -> View:
+    """Give what patterns and forecasts look at."""
+    from tendtui.core.learn_course import course_of
+    from tendtui.core.pattern_view import View
+    from tendtui.session.knowledge import rack_bands
+
+    rack, now = session.rack, session.now()
+    bands = rack_bands(rack)
+    drinks = drinks_l_day()
+    kept = learning_from(session.state.learned)
+    events = tuple(e for e in session.events if e.at <= now)
+    return View(
+        course=course_of(rack, events),
+        learning=learn_lightly(rack, events, drinks_l_day=drinks, kept=kept),
+        now=now,
+        conductivity=bands.conductivity.band,
+        ph=bands.ph.band,
+        temperature=bands.temperature.band,
+        drinks_l_day=drinks,
+    )
+
+
+def signs_now(view: View) -> tuple[Sign, ...]:
+    """Give the patterns that speak now."""
+    from tendtui.core.pattern import patterns_from, signs
+
+    return signs(view, patterns_from(read_data("patterns")))
+
+
+def ahead_of(view: View) -> Ahead:
+    """Look ahead."""
+    from tendtui.core.forecast import outlook
+    from tendtui.core.forecast_change import change_ahead
+    from tendtui.core.slow_rules import read_rules
+
+    seen = outlook(view)
+    top = None if view.conductivity is None else view.conductivity.high
+    change = change_ahead(
+        view.course, view.now, read_rules(read_data("task_rules")), litres_day=seen.litres_day, top_ms_cm=top
+    )
+    return Ahead(outlook=seen, change=change)
+
+
+def drinks_l_day() -> Mapping[str, float]:
+    """Give crop -> litres a day of one plant in full leaf, where the crop table says. [L/day]."""
+    from tendtui.core.crops import crops_from
+
+    crops = crops_from(read_data("crops")).crops
+    return {
+        name: (crop.drinks_l_day.low + crop.drinks_l_day.high) / 2.0
+        for crop in crops
+        if crop.drinks_l_day is not None
+        for name in (crop.name, *crop.aliases)
+    }
+
+
+@lru_cache(maxsize=4)
+def _learned(lesson: _Lesson) -> Learning:
+    from tendtui.core.dose_facts import dose_facts
+
+    rack, events, kept = lesson.of
+    return learn(rack, events, dose_facts(read_data("feeds")), drinks_l_day=drinks_l_day(), kept=kept)
+
+
+def _rack_mark(rack: Rack) -> str:
+    """Give a short mark of what learning takes from the rack: another rack, other lessons."""
+    from zlib import crc32
+
+    told = repr((rack.reservoir, rack.source, rack.meter, rack.tiers, rack.feeds, rack.adjusters))
+    return f"{crc32(told.encode()):08x}"
+
+
+def _held(kept: Learning, name: str) -> object:
+    if name.startswith("response."):
+        return kept.response.get(name.removeprefix("response."))
+    return getattr(kept, name, None)
+
+
+def _rewritten(state: State, learning: Learning) -> dict[str, object]:
+    """Give the state's table with other holds and resets; without `upto`, so that the rest is learned anew."""
+    held = {n: v for n, v in state.learned.items() if n not in ("frozen", "reset", "upto")}
+    table = learned_table(learning)
+    return {**held, **{n: table[n] for n in ("frozen", "reset") if n in table}}
