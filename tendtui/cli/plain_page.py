@@ -34,10 +34,15 @@ def command_words() -> dict[str, str]:
 def say(lines: Iterable[str]) -> None:
     """Print lines, each wrapped to the terminal's width, continuation lines indented."""
     columns = max(_NARROWEST, min(shutil.get_terminal_size((_WIDEST + 1, 24)).columns - 1, _WIDEST))
-    for line in lines:
+    for line in map(_printable, lines):
         indent = " " * (len(line) - len(line.lstrip()) + 2)
         print("\n".join(textwrap.wrap(line, columns, subsequent_indent=indent)))
     sys.stdout.flush()
+
+
+def _printable(line: str) -> str:
+    """Leave out what steers a terminal: names come from files that people edit by hand."""
+    return "".join(c if c.isprintable() or c in "\u200c\u200d" else " " for c in line)
 
 
 def question_lines(prompt: Prompt, *, learner: bool) -> Iterator[str]:

@@ -58,7 +58,8 @@ _CAN_BE_NEGATIVE = frozenset(q for q, (low, _high) in LIMITS.items() if low < 0.
 _NUMBER = re.compile(r"(?P<minus>[-−]?)(?P<digits>[0-9.,]*)\s*(?P<unit>.*)", re.DOTALL)
 _EXPONENT = re.compile(r"[0-9.,][eE][+-]?[0-9]")
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
-_SECOND_NUMBER = re.compile(r"(?:^|[\s/–-])[0-9.,]*[0-9]")
+_SECOND_NUMBER = re.compile(r"(?:^|[\s/:–-])[0-9.,]*[0-9]")
+_STOPWATCH = re.compile(r"(?P<minutes>[0-9]{1,2}):(?P<seconds>[0-5][0-9](?:[.,][0-9]{1,2})?)")
 _KEPT_FORMAT = "\u200c\u200d"
 """Joiners that some scripts need inside words."""
 
@@ -96,6 +97,8 @@ def read_number(
     Raises:
         RefusedError: If it can't be read with certainty, or no meter can show it.
     """
+    if quantity is Quantity.SECONDS or (quantity is Quantity.FLOW and jug_l is not None):
+        typed = _stopwatch(typed)
     parts = _parts(typed)
     if parts.minus and quantity not in _CAN_BE_NEGATIVE:
         raise RefusedError(
@@ -186,6 +189,15 @@ def _parts(typed: str) -> _Parts:
             _("{typed} holds more than one number").format(typed=_quoted(typed)), _("Type one number.")
         )
     return _Parts(minus=bool(found["minus"]), digits=digits, unit=found["unit"].strip())
+
+
+def _stopwatch(typed: str) -> str:
+    """Give the seconds of a time as stopwatches show it, `1:20`; anything else as it is."""
+    found = _STOPWATCH.fullmatch(typed.strip())
+    if found is None:
+        return typed
+    seconds = 60.0 * int(found["minutes"]) + float(found["seconds"].replace(",", "."))
+    return f"{seconds:.1f}"
 
 
 def _refuse_signs(text: str, typed: str) -> None:

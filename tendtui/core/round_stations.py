@@ -164,7 +164,8 @@ def _facts(quantity: Quantity, facts: RoundFacts, tier: str | None = None) -> tu
     if last is not None:
         reading, value = last
         day = day_words(reading.at, facts.began)
-        said.append((_("last time"), f"{show_number(value, quantity, show)} ({day})"))
+        mark = " [!]" if _habit_key(quantity, tier) in reading.doubt else ""
+        said.append((_("last time"), f"{show_number(value, quantity, show)} ({day}){mark}"))
     habit = facts.habits.get(_habit_key(quantity, tier))
     if quantity is Quantity.LEVEL:
         if last is not None and habit is not None and habit.last is not None and habit.last != last[1]:

@@ -31,7 +31,7 @@ __all__ = [
     "when",
 ]
 
-_FIXED = {Quantity.PH: 1, Quantity.TEMPERATURE: 1, Quantity.FLOW: 1, Quantity.ALKALINITY: 0}
+_FIXED = {Quantity.PH: 1, Quantity.TEMPERATURE: 1, Quantity.ALKALINITY: 0}
 _UP_TO = {Quantity.LEVEL: 1, Quantity.VOLUME: 1, Quantity.SECONDS: 1, Quantity.WATTS: 0, Quantity.VOLTS: 0}
 _WORDS_UP_TO = 9999
 
@@ -44,6 +44,8 @@ def show_number(value: float, quantity: Quantity, show: Show) -> str:
         return _fixed(number, 2 if show.conductivity == "mS/cm" else 0)
     if quantity is Quantity.PH and abs(number * 10.0 - round(number * 10.0)) > 1e-6:
         return _fixed(number, 2)
+    if quantity is Quantity.FLOW and abs(number) >= 1.0:
+        return _fixed(number, 1)
     if quantity in _FIXED:
         return _fixed(number, _FIXED[quantity])
     return show_amount(number, decimals=_UP_TO.get(quantity, 2))

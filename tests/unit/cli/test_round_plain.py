@@ -16,6 +16,7 @@ from typing import cast
 import pytest
 
 from tendtui.cli import round_plain
+from tendtui.cli.plain_page import say
 from tendtui.cli.round_plain import PausedError, Talk, walk_plain
 from tendtui.core.event import Event, Reading
 from tendtui.core.leaving import leaving_script
@@ -133,6 +134,11 @@ def test_no_control_sequence_and_no_echo(capsys: pytest.CaptureFixture[str]) -> 
     out = capsys.readouterr().out
     assert "\x1b" not in out
     assert "46.25" not in out.replace("46.25 ", "")
+
+
+def test_a_name_that_steers_terminals_is_printed_without_it(capsys: pytest.CaptureFixture[str]) -> None:
+    say(["tier \x1b[2J[/]\x07 \u202eon"])
+    assert capsys.readouterr().out == "tier  [2J[/]   on\n"
 
 
 def test_the_end_of_the_input_is_a_pause_and_the_round_goes_on_there() -> None:

@@ -174,6 +174,19 @@ def test_seconds_for_the_jug_become_a_flow() -> None:
     assert typed_flow == pytest.approx(1.9)
 
 
+@pytest.mark.parametrize(("typed", "seconds"), [("1:20", 80.0), ("0:43,5", 43.5), ("12:00", 720.0)])
+def test_a_time_is_read_as_a_stopwatch_shows_it(typed: str, seconds: float) -> None:
+    assert number(typed, Quantity.SECONDS) == seconds
+    flow = read_number(typed, quantity=Quantity.FLOW, show=METRIC, meter=Meter(), jug_l=2.0)
+    assert flow == pytest.approx(120.0 / seconds)
+
+
+@pytest.mark.parametrize(("typed", "quantity"), [("1:20", Quantity.LEVEL), ("1:75", Quantity.SECONDS)])
+def test_a_colon_is_no_point(typed: str, quantity: Quantity) -> None:
+    with pytest.raises(RefusedError, match=r"holds more than one number\. Type one number\."):
+        number(typed, quantity)
+
+
 def test_no_time_fills_no_jug() -> None:
     with pytest.raises(RefusedError, match="no time"):
         read_number("0", quantity=Quantity.FLOW, show=METRIC, meter=Meter(), jug_l=2.0)

@@ -252,6 +252,21 @@ def test_on_quiet_days_at_most_one_answer_in_ten_is_questioned(seed: int) -> Non
     assert asked / total <= 0.02  # the sentence promises a tenth; quiet data must stay far below
 
 
+@pytest.mark.parametrize("slip", [10.0, 0.1, 1000.0])
+def test_every_slip_of_the_point_or_the_unit_is_asked_about(slip: float) -> None:
+    events = quiet(40)
+    for n, event in enumerate(events):
+        if not isinstance(event, Reading) or n == 0:
+            continue
+        for quantity, value in (
+            (Quantity.LEVEL, event.level_l),
+            (Quantity.CONDUCTIVITY, event.conductivity_ms_cm),
+            (Quantity.TEMPERATURE, event.temperature_c),
+        ):
+            assert value is not None
+            assert why(value * slip, quantity, events[:n]), (quantity, value, slip)
+
+
 def test_a_wider_limit_is_obeyed() -> None:
     wide = habit_of(ONE, Quantity.PH, widen=2.0)
     assert suspicion(7.9, quantity=Quantity.PH, band=None, habit=wide, show=Show(), meter=METER) == ""

@@ -156,6 +156,8 @@ def test_the_last_value_and_the_wanted_band_stand_beside_the_field() -> None:
     by = script()
     assert question(by, "ph.ph").facts == (("last time", "6.0 (yesterday)"), ("wanted", "5.6 to 6.2"))
     assert question(by, "level.level").facts == (("last time", "47 (yesterday)"), ("marks", "30 to 60"))
+    doubted = script(events=(replace(YESTERDAY, doubt=("ph",)),))
+    assert question(doubted, "ph.ph").facts[0] == ("last time", "6.0 (yesterday) [!]")
     added = Poured(id="p", seq=2, at=NOW - DAY / 2, what="water", litres=10.0)
     topped = script(events=(YESTERDAY, added))
     assert question(topped, "level.level").facts[1] == ("with water added since", "57")

@@ -45,6 +45,7 @@ NOW = datetime(2026, 11, 25, 8, 0, tzinfo=UTC)
         (1.0, Quantity.POWDER, METRIC, "1 gram"),
         (1.2, Quantity.ALKALINITY, METRIC, "60 milligrams a litre, counted as calcium carbonate"),
         (1.94, Quantity.FLOW, METRIC, "1.9 litres a minute"),
+        (0.25, Quantity.FLOW, METRIC, "0.25 litres a minute"),
         (12.0, Quantity.COUNT, METRIC, "12"),
     ],
 )
