@@ -129,7 +129,12 @@ class EditScript:
 
     def found(self, station: Station, answers: Answers) -> str:
         """Say in a few words what was answered there."""
-        told = [answers.by_key[q.key].typed for q in station.questions if q.key in answers.by_key]
+        told = []
+        for question in station.questions:
+            answer = answers.by_key.get(question.key)
+            if answer is not None:
+                chosen = next((c.text for c in question.choices if c.word == answer.word), "")
+                told.append(chosen or answer.typed)
         return ", ".join(text for text in told if text)
 
     def events(self, question: Question, entry: Entry, answers: Answers) -> tuple[Event, ...]:

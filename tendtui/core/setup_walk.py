@@ -16,7 +16,7 @@ from tendtui.core.setup_edit import PARTS, EditScript
 from tendtui.core.setup_rack import guesses_of, meter_of, rack_of, show_of, tier_value
 from tendtui.core.setup_stations import SetupPages, goes_on
 from tendtui.core.setup_toml import rack_toml
-from tendtui.core.show import show_value
+from tendtui.core.show import show_number, show_value
 from tendtui.core.tier_volume import litres_in_tier
 from tendtui.core.walk_fold import fold
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
@@ -97,10 +97,13 @@ class SetupScript:
         """Say in a few words what was answered there."""
         if station.id.startswith("tier-"):
             return self._tier_found(int(station.id.removeprefix("tier-")), answers)
+        if station.id == "reservoir":
+            return self._marks_found(answers)
         told = [
-            answer.typed or answer.text
+            answer.word if station.id == "units" else answer.typed or answer.text
             for question in station.questions
-            if (answer := answers.by_key.get(question.key)) is not None and not question.choices
+            if (answer := answers.by_key.get(question.key)) is not None
+            and (station.id == "units" or not question.choices)
         ]
         return ", ".join(text for text in told if text)
 
@@ -141,3 +144,12 @@ class SetupScript:
             return ""
         tier = Tier(name="", pipe_inside_mm=bore, length_m=length, outlet_height_mm=lip)
         return show_value(litres_in_tier(tier), Quantity.VOLUME, show_of(answers))
+
+    def _marks_found(self, answers: Answers) -> str:
+        if not answers.done("reservoir.least"):
+            return ""
+        rack, show = rack_of(answers, self.asks), show_of(answers)
+        return _("least {least}, full {full}").format(
+            least=show_number(rack.reservoir.least_l, Quantity.LEVEL, show),
+            full=show_value(rack.reservoir.full_l, Quantity.LEVEL, show),
+        )

@@ -276,3 +276,10 @@ def test_an_unusual_number_is_typed_twice_here_too() -> None:
     place = here(again.walk, script)
     assert place is not None
     assert place[1].key == "source.ph"
+
+
+def test_the_list_says_what_was_chosen() -> None:
+    script, walk = _at("tier", {"edit.act": "1", "edit.which": "2"}, "tier-2.bore")
+    shown = prompt(walk, script)
+    assert shown is not None
+    assert [row.found for row in shown.rows] == ["change one, Low", "Low"]

@@ -403,7 +403,8 @@ def test_the_list_says_what_was_answered() -> None:
     assert shown is not None
     rows = {row.name: row.found for row in shown.rows}
     assert rows["Top"] == "4.7 litres"
-    assert rows["Reservoir"] == "60, 25"
+    assert rows["Reservoir"] == "least 25, full 60 litres"
+    assert rows["Units"] == "mS/cm, C, L"
 
 
 def test_a_set_up_taken_up_later_asks_on() -> None:
