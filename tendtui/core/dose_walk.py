@@ -157,7 +157,7 @@ class DoseScript:
         if question.key == slot.amount_key:
             return (poured_event(slot, entry.value, at=entry.at, by=entry.by),)
         name = question.key.rpartition(".")[2]
-        value = self._at_25(name, entry.value, answers)
+        value = self._at_25(name, entry.value)
         return (reading_event(name, value, at=entry.at, by=entry.by, doubt=entry.doubt, first=entry.first),)
 
     def finish(self, walk: Walk, answers: Answers, now: datetime) -> Finish:
@@ -215,7 +215,7 @@ class DoseScript:
                     stops.append(wait_station(slot, cycle, until=until))
                     early = _early(answers, slot, until)
                 case _:
-                    stops.append(read_station(slot, cycle, self.rack, early=early))
+                    stops.append(read_station(slot, cycle, self.rack, early=early, scale=self._scale()))
         return stops
 
     def _shape(self, slot: Slot, answers: Answers) -> tuple[bool, bool]:
@@ -268,7 +268,7 @@ class DoseScript:
             return Judgement()
         # twice the nine-in-ten range on either side: about one true reading in a thousand lies outside
         width = max(pair[1] - pair[0], 4.0 * _step(question.quantity, self.meter))
-        if pair[0] - width <= value <= pair[1] + width:
+        if pair[0] - width <= self._at_25(question.quantity.value, value) <= pair[1] + width:
             return Judgement()
         return Judgement(
             again=_("{value} is far from what was expected. Stir, rinse the probe, and read again.").format(
@@ -282,19 +282,22 @@ class DoseScript:
         if self.meter.temperature_compensated:
             return answers
         by_key = {
-            key: replace(answer, value=self._at_25("conductivity", answer.value, answers))
+            key: replace(answer, value=self._at_25("conductivity", answer.value))
             if key.endswith(".conductivity") and answer.value is not None
             else answer
             for key, answer in answers.by_key.items()
         }
         return replace(answers, by_key=by_key)
 
-    def _at_25(self, name: str, value: float, answers: Answers) -> float:
-        del answers
+    def _at_25(self, name: str, value: float) -> float:
+        return value * self._scale() if name == Quantity.CONDUCTIVITY.value else value
+
+    def _scale(self) -> float:
+        """Give the conductivity at 25 °C over what the meter shows."""
         held = tank_now(self.past, self.rack, self.began).temperature
-        if name != Quantity.CONDUCTIVITY.value or self.meter.temperature_compensated or held is None:
-            return value
-        return at_25_c(conductivity_ms_cm=value, temperature_c=max(held.value, 0.0))
+        if self.meter.temperature_compensated or held is None:
+            return 1.0
+        return at_25_c(conductivity_ms_cm=1.0, temperature_c=max(held.value, 0.0))
 
     def _done(self, cycles: tuple[Cycle, ...], answers: Answers) -> tuple[str, ...]:
         said = []

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
+from tendtui.core.band import Band
 from tendtui.core.dose_walk_cycle import Cycle, Slot, mark_of, read_key
 from tendtui.core.event import Event, Poured
 from tendtui.core.plan import AddWater, Drain, Plan, Pour, Read, Verdict, Wait
@@ -11,7 +12,15 @@ from tendtui.core.plan_words import expect_words, pour_words, readings_words, st
 from tendtui.core.prompt import Choice, Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
-from tendtui.core.show import clock, number_words, quantity_name, show_amount, show_value, unit_words
+from tendtui.core.show import (
+    clock,
+    number_words,
+    quantity_name,
+    show_amount,
+    show_band,
+    show_value,
+    unit_words,
+)
 from tendtui.words import _
 
 __all__ = ["any_question", "pour_station", "read_station", "tool_for", "wait_station", "why_station"]
@@ -123,10 +132,18 @@ def wait_station(slot: Slot, cycle: Cycle, *, until: datetime) -> Station:
     )
 
 
-def read_station(slot: Slot, cycle: Cycle, rack: Rack, *, early: str = "") -> Station:
-    """Give the readings after mixing, one question each."""
+def read_station(slot: Slot, cycle: Cycle, rack: Rack, *, early: str, scale: float) -> Station:
+    """Give the readings after mixing, one question each.
+
+    Args:
+        slot: The step.
+        cycle: Its plan.
+        rack: The meters and units.
+        early: Said where the wait was cut short.
+        scale: Conductivity at 25 °C over what the meter shows; 1 where it compensates.
+    """
     what = slot.step.what if isinstance(slot.step, Read) else ()
-    questions = tuple(_reading(slot, cycle.plan, rack, Quantity(name), early) for name in what)
+    questions = tuple(_reading(slot, cycle.plan, rack, Quantity(name), early, scale) for name in what)
     return Station(id=slot.id, name=_("read again"), questions=questions, section=_section(cycle))
 
 
@@ -264,26 +281,13 @@ def _amount(slot: Slot, cycle: Cycle, rack: Rack, safety: tuple[str, ...]) -> Qu
     )
 
 
-def _reading(slot: Slot, plan: Plan, rack: Rack, quantity: Quantity, early: str) -> Question:
-    pair = {
-        Quantity.CONDUCTIVITY: plan.range.conductivity_ms_cm,
-        Quantity.PH: plan.range.ph,
-    }.get(quantity)
+def _reading(slot: Slot, plan: Plan, rack: Rack, quantity: Quantity, early: str, scale: float) -> Question:
+    pair = {Quantity.CONDUCTIVITY: plan.range.conductivity_ms_cm, Quantity.PH: plan.range.ph}.get(quantity)
     facts: tuple[tuple[str, str], ...] = ()
     if pair is not None:
-        facts = (
-            (
-                _("expected"),
-                _("{low} to {high}").format(
-                    low=show_value(
-                        round(pair[0], 2 if quantity is Quantity.CONDUCTIVITY else 1), quantity, rack.show
-                    ),
-                    high=show_value(
-                        round(pair[1], 2 if quantity is Quantity.CONDUCTIVITY else 1), quantity, rack.show
-                    ),
-                ),
-            ),
-        )
+        share, decimals = (scale, 2) if quantity is Quantity.CONDUCTIVITY else (1.0, 1)
+        band = Band(low=round(pair[0] / share, decimals), high=round(pair[1] / share, decimals))
+        facts = ((_("expected"), show_band(band, quantity, rack.show)),)
     return Question(
         key=read_key(slot, quantity.value),
         place=_("Read again"),

@@ -1,0 +1,341 @@
+"""Pouring a plan step by step."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from tendtui.core.dose_walk import DoseScript, dose_script
+from tendtui.core.event import Event, Note, Poured, Reading
+from tendtui.core.prompt import Kind, Prompt
+from tendtui.core.rack import Meter
+from tendtui.core.walk import enter, skip, undo
+from tendtui.core.walk_fold import fold, here
+from tendtui.core.walk_prompt import prompt
+from tendtui.core.walk_value import Walk
+from tendtui.errors import RefusedError
+from tests.support.dose_case import NOW, RACK, bands, facts
+
+WEAK = {"level_l": 47.0, "conductivity_ms_cm": 1.21, "ph": 6.0, "temperature_c": 21.0}
+SOUR = {"level_l": 58.0, "conductivity_ms_cm": 1.6, "ph": 6.9, "temperature_c": 21.0}
+FINE = {"level_l": 58.0, "conductivity_ms_cm": 1.6, "ph": 5.9, "temperature_c": 21.0}
+
+
+class Rounds:
+    """A dose walk that a test types into."""
+
+    def __init__(
+        self, values: dict[str, float], *, past: tuple[Event, ...] = (), rack: object = RACK
+    ) -> None:
+        first = Reading(id="r", seq=1, at=NOW - timedelta(minutes=6), by="Mo", source="round", **values)  # type: ignore[arg-type]
+        self.events: list[Event] = [*past, first]
+        self.walk = Walk(kind="dose", id="w", began=NOW, by="Mo")
+        self.at = NOW
+        self.rack = RACK if rack is RACK else rack
+
+    @property
+    def script(self) -> DoseScript:
+        return dose_script(
+            rack=self.rack,  # type: ignore[arg-type]
+            events=self.events,
+            walk=self.walk,
+            now=self.at,
+            bands=bands(),
+            facts=facts(),
+        )
+
+    @property
+    def asked(self) -> Prompt:
+        shown = prompt(self.walk, self.script)
+        assert shown is not None
+        return shown
+
+    def type(self, typed: str, *, minutes: float = 1.0) -> tuple[Event, ...]:
+        self.at += timedelta(minutes=minutes)
+        turn = enter(self.walk, self.script, key=self.asked.question.key, typed=typed, now=self.at, by="Ash")
+        self.walk = turn.walk
+        self.events += turn.events
+        self.notice = turn.notice
+        return turn.events
+
+    def leave_out(self) -> None:
+        self.at += timedelta(minutes=1)
+        key = self.asked.question.key
+        self.walk = skip(self.walk, self.script, key=key, reason="no-time", now=self.at, by="Ash").walk
+
+    def over(self) -> bool:
+        return here(self.walk, self.script) is None
+
+
+def test_a_leave_plan_is_one_pause() -> None:
+    walk = Rounds(FINE)
+    assert walk.asked.question.kind is Kind.PAUSE
+    assert "Leave it" in walk.asked.question.before[0]
+    walk.type("")
+    assert walk.over()
+    assert walk.script.finish(walk.walk, fold(walk.walk.entries), walk.at).then == "leaving"
+
+
+def test_the_pause_says_why_what_to_expect_and_who_poured_today() -> None:
+    past = Poured(id="p", seq=0, at=NOW - timedelta(hours=1), by="Ash", what="water", litres=2.0)
+    said = " ".join(Rounds(WEAK, past=(past,)).asked.question.before)
+    assert "1.21 mS/cm" in said
+    assert "nine times in ten" in said
+    assert "Ash 07:12 2 litres water" in said
+
+
+def test_each_amount_is_logged_at_once_with_what_was_planned() -> None:
+    walk = Rounds(WEAK)
+    walk.type("")
+    (water,) = walk.type("12.5")
+    assert water == Poured(id=water.id, seq=0, at=walk.at, by="Ash", what="water", litres=12.5, planned=12.5)
+    walk.type("feed a")
+    planned = float(walk.asked.question.ask.split()[1])
+    (feed,) = walk.type(f"{planned:g}")
+    assert isinstance(feed, Poured)
+    assert (feed.what, feed.ml, feed.planned) == ("Feed A", planned, planned)
+
+
+def test_the_wrong_bottle_is_refused() -> None:
+    walk = Rounds(WEAK)
+    walk.type("")
+    walk.type("12.5")
+    with pytest.raises(RefusedError, match="is not Feed A"):
+        walk.type("Feed B")
+
+
+def test_enter_alone_accepts_no_amount() -> None:
+    walk = Rounds(SOUR)
+    walk.type("")
+    walk.type("Acid")
+    with pytest.raises(RefusedError):
+        walk.type("")
+
+
+def test_another_amount_is_keyed_twice_and_says_the_factor() -> None:
+    walk = Rounds(WEAK)
+    walk.type("")
+    walk.type("12.5")
+    walk.type("Feed A")
+    planned = float(walk.asked.question.ask.split()[1])
+    assert walk.type(f"{planned / 2:g}") == ()
+    assert "0.5 times" in walk.notice
+    (feed,) = walk.type(f"{planned / 2:g}")
+    assert isinstance(feed, Poured)
+    assert feed.ml == planned / 2
+
+
+def test_the_next_part_follows_what_really_went_in() -> None:
+    walk = Rounds(WEAK)
+    walk.type("")
+    walk.type("12.5")
+    walk.type("Feed A")
+    planned = float(walk.asked.question.ask.split()[1])
+    walk.type("20")
+    walk.type("20")
+    walk.type("Feed B")
+    assert float(walk.asked.question.ask.split()[1]) == pytest.approx(20.0, abs=0.5)
+    assert planned > 40.0
+
+
+def test_less_water_means_less_feed() -> None:
+    def feed_after(litres: str) -> float:
+        walk = Rounds(WEAK)
+        walk.type("")
+        walk.type(litres)
+        if walk.asked.question.key.endswith("0.poured"):
+            walk.type(litres)
+        walk.type("Feed A")
+        return float(walk.asked.question.ask.split()[1])
+
+    assert feed_after("5") < 0.9 * feed_after("12.5")
+
+
+def test_the_wait_is_a_clock_time_and_holds() -> None:
+    walk = Rounds(SOUR)
+    walk.type("")
+    walk.type("Acid")
+    walk.type(walk.asked.question.ask.split()[1])
+    until = walk.asked.question.until
+    assert until is not None
+    assert timedelta(minutes=15) <= until - walk.at <= timedelta(minutes=16)
+    assert until.second == 0
+    with pytest.raises(RefusedError, match="read at"):
+        walk.type("")
+    walk.type("", minutes=20)
+    assert walk.asked.question.key.endswith(".conductivity")
+
+
+def test_a_wait_cut_short_says_so_at_the_reading() -> None:
+    walk = Rounds(SOUR)
+    walk.type("")
+    walk.type("Acid")
+    walk.type(walk.asked.question.ask.split()[1])
+    walk.leave_out()
+    assert "may not be mixed" in walk.asked.question.before[0]
+
+
+def pour_acid(walk: Rounds) -> float:
+    walk.type("")
+    walk.type("Acid")
+    amount = float(walk.asked.question.ask.split()[1])
+    walk.type(f"{amount:g}")
+    walk.type("", minutes=20)
+    return amount
+
+
+def test_the_next_portion_comes_from_the_new_reading_until_it_is_left() -> None:
+    walk = Rounds(SOUR)
+    first = pour_acid(walk)
+    (conductivity,) = walk.type("1.61")
+    assert isinstance(conductivity, Reading)
+    assert conductivity.source == "dose"
+    walk.type("6.4")
+    second = pour_acid(walk)
+    assert second <= first
+    walk.type("1.61")
+    walk.type("6.0")
+    assert "Leave it" in walk.asked.question.before[0]
+    walk.type("")
+    assert walk.over()
+    finish = walk.script.finish(walk.walk, fold(walk.walk.entries), walk.at)
+    assert sum(line.startswith("pour Acid") for line in finish.said) == 2
+
+
+def test_a_reading_far_from_the_expected_is_taken_twice() -> None:
+    walk = Rounds(SOUR)
+    pour_acid(walk)
+    walk.type("1.61")
+    assert walk.type("4.2") == ()
+    assert "far from what was expected" in walk.notice
+
+
+def test_nothing_poured_ends_without_a_reading() -> None:
+    walk = Rounds(SOUR)
+    walk.type("")
+    walk.type("Acid")
+    walk.type("0")
+    walk.type("0")
+    assert walk.over()
+
+
+def test_a_bottle_left_out_ends_it_too() -> None:
+    walk = Rounds(SOUR)
+    walk.type("")
+    walk.leave_out()
+    assert walk.over()
+
+
+def test_a_part_left_out_takes_the_other_parts_with_it() -> None:
+    walk = Rounds(WEAK)
+    walk.type("")
+    walk.type("12.5")
+    walk.leave_out()  # Feed A: the tool is missing
+    assert walk.asked.question.until is not None
+
+
+def test_a_reading_left_out_ends_the_walk() -> None:
+    walk = Rounds(SOUR)
+    pour_acid(walk)
+    walk.type("1.61")
+    walk.leave_out()
+    assert walk.over()
+
+
+class TestLeftBetweenLabelAndMark:
+    def left(self) -> Rounds:
+        walk = Rounds(WEAK)
+        walk.type("")
+        walk.type("12.5")
+        walk.type("Feed A")
+        walk.at += timedelta(minutes=30)
+        return walk
+
+    def test_it_first_asks_whether_any_went_in(self) -> None:
+        walk = self.left()
+        assert [choice.word for choice in walk.asked.question.choices] == ["none", "all", "part", "unknown"]
+
+    def test_a_short_gap_in_one_run_asks_nothing(self) -> None:
+        walk = Rounds(WEAK)
+        walk.type("")
+        walk.type("12.5")
+        walk.type("Feed A")
+        assert walk.asked.question.kind is Kind.NUMBER
+
+    def test_a_short_gap_between_two_runs_asks(self) -> None:
+        walk = Rounds(WEAK)
+        walk.type("")
+        walk.type("12.5")
+        walk.type("Feed A")
+        resumed: dict[str, object] = {"resumed_at": walk.at + timedelta(seconds=40)}
+        walk.walk = replace(walk.walk, context=resumed)
+        assert walk.asked.question.kind is Kind.CHOICE
+
+    def test_all_is_logged_as_planned(self) -> None:
+        walk = self.left()
+        (feed,) = walk.type("2")
+        assert isinstance(feed, Poured)
+        assert feed.ml == feed.planned
+        assert walk.asked.question.place == "Feed B"
+
+    @pytest.mark.parametrize("answer", ["1", "3"])
+    def test_none_and_part_ask_for_the_amount(self, answer: str) -> None:
+        walk = self.left()
+        assert walk.type(answer) == ()
+        assert walk.asked.question.key.endswith(".poured")
+
+    def test_dont_know_reads_before_anything_more(self) -> None:
+        walk = self.left()
+        (note,) = walk.type("4")
+        assert isinstance(note, Note)
+        assert walk.asked.question.until is not None
+
+
+def test_undo_takes_the_pour_out_of_the_diary_and_asks_again() -> None:
+    walk = Rounds(WEAK)
+    walk.type("")
+    (water,) = walk.type("12.5")
+    turn = undo(walk.walk, walk.script, now=walk.at, by="Ash")
+    assert turn.events[0].replaces == water.id
+    walk.walk = turn.walk
+    assert walk.asked.question.place == "Water"
+
+
+def test_the_same_answers_give_the_same_questions() -> None:
+    walk = Rounds(SOUR)
+    pour_acid(walk)
+    later = dose_script(
+        rack=RACK,
+        events=walk.events,
+        walk=walk.walk,
+        now=walk.at + timedelta(days=1),
+        bands=bands(),
+        facts=facts(),
+    )
+    assert prompt(walk.walk, later) == walk.asked
+
+
+def test_a_change_is_offered_now_or_later() -> None:
+    walk = Rounds(SOUR | {"conductivity_ms_cm": 5.5})
+    assert [choice.word for choice in walk.asked.question.choices] == ["now", "later"]
+    walk.type("1")
+    assert walk.script.finish(walk.walk, fold(walk.walk.entries), walk.at).then == "change"
+
+
+def test_a_meter_without_compensation_is_brought_to_25_degrees() -> None:
+    rack = replace(RACK, meter=Meter(temperature_compensated=False))
+    walk = Rounds(SOUR | {"temperature_c": 15.0}, rack=rack)
+    pour_acid(walk)
+    (reading,) = walk.type("1.3")
+    assert isinstance(reading, Reading)
+    # 2 % a degree, ten degrees: 1.3 / 0.8
+    assert reading.conductivity_ms_cm == pytest.approx(1.3 / 0.8, rel=0.02)
+
+
+def test_water_no_reservoir_holds_is_refused() -> None:
+    walk = Rounds(WEAK)
+    walk.type("")
+    with pytest.raises(RefusedError, match="can't take or give"):
+        walk.type("120")
