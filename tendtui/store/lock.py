@@ -18,7 +18,7 @@ from datetime import datetime
 from pathlib import Path
 
 from tendtui.errors import HeldError, StateError
-from tendtui.store.atomic import DRAFT_SUFFIX, list_folder, make_folder
+from tendtui.store.atomic import DRAFT_SUFFIX, list_folder, make_folder, read_file
 from tendtui.store.disk import current
 from tendtui.store.folder import Folder
 from tendtui.words import _
@@ -198,10 +198,9 @@ def _sign(fd: int, who: str) -> None:
 
 def _read_holder(path: Path) -> Holder:
     try:
-        with path.open("rb") as file:
-            since = datetime.fromtimestamp(os.fstat(file.fileno()).st_mtime).astimezone()
-            lines = file.read(4096).decode("utf-8", "replace").split("\n")
-    except (OSError, ValueError):
+        since = datetime.fromtimestamp(path.stat().st_mtime).astimezone()
+        lines = (read_file(path) or b"")[:4096].decode("utf-8", "replace").split("\n")
+    except (OSError, StateError):
         return Holder()
     lines += [""] * 3
     process = int(lines[1]) if lines[1].isascii() and lines[1].isdigit() else 0

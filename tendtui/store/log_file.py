@@ -136,14 +136,14 @@ def append(folder: Folder, events: Iterable[Event]) -> tuple[Event, ...]:
         state, was = open_state(folder)
         facts = survey(folder)
         numbered = _number(events, _last_seq(facts, state.outbox) + 1)
-        pending = (*state.outbox, *numbered)
-        months = {month_name(event.at) for event in numbered}
-        if len(months) > 1:  # two renames are two chances to stop between: so first one that holds all
-            was = write_state(folder, replace(state, outbox=pending), was=was)
+        pending = tuple({event.id: event for event in (*state.outbox, *numbered)}.values())
         touched = sorted({month_name(event.at) for event in pending})
+        one_by_one = len({month_name(event.at) for event in numbered}) > 1 and pending != state.outbox
+        if one_by_one:  # two renames are two chances to stop between: so first one that holds all
+            was = write_state(folder, replace(state, outbox=pending), was=was)
         for name in touched:
             _grow(folder, name, [event for event in pending if month_name(event.at) == name])
-        if len(months) > 1:
+        if one_by_one:
             write_state(folder, replace(state, outbox=()), was=was)
         refresh(folder, facts, touched)
         return numbered

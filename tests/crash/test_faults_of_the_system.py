@@ -63,7 +63,7 @@ def test_a_folder_that_may_not_be_written_is_said(open_place: Path, name: str) -
     def work() -> None:
         if os.geteuid() == 0:
             os.setuid(NOBODY)
-        _refused(folder, name, "")
+        _refused(folder, name, "can.t be (written|saved)")
         assert read_log(folder).events  # readers need no right to write
 
     status = child(work)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import gzip
 import hashlib
 import io
@@ -185,3 +186,23 @@ def test_a_file_in_the_folders_place_is_named(tmp_path: Path) -> None:
     (tmp_path / "s").write_text("")
     with pytest.raises(StateError, match="can't be looked into"):
         contents(Folder(tmp_path / "s"))
+
+
+def test_a_file_that_cannot_be_moved_away_is_named(tmp_path: Path) -> None:
+    class Stuck(Disk):
+        def remove(self, path: Path) -> None:
+            if path.suffix == ".toml":
+                raise OSError(errno.EIO, "Input/output error")
+            super().remove(path)
+
+    folder = folder_in(tmp_path)
+    backup(folder, tmp_path / "b.tar.gz", now=NOON)
+    append(folder, [note("a")])
+    use(Stuck())
+    try:
+        with pytest.raises(StateError, match="can't be moved away"):
+            restore(folder, tmp_path / "b.tar.gz")
+    finally:
+        use(None)
+    restore(folder, tmp_path / "b.tar.gz")
+    assert set(contents(folder)) == {"rack.toml"}

@@ -10,7 +10,14 @@ from pathlib import Path
 import pytest
 
 from tendtui.errors import ChangedError, StateError
-from tendtui.store.atomic import make_folder, read_file, replace_file, replace_loosely, unless_changed
+from tendtui.store.atomic import (
+    list_folder,
+    make_folder,
+    read_file,
+    replace_file,
+    replace_loosely,
+    unless_changed,
+)
 from tendtui.store.disk import Disk, use
 
 
@@ -207,3 +214,50 @@ def test_a_file_in_the_folders_place_is_named(tmp_path: Path) -> None:
         make_folder(tmp_path / "x")
     with pytest.raises(StateError):
         make_folder(tmp_path / "x" / "y")
+
+
+def test_a_folder_is_listed_by_name_and_a_missing_one_is_empty(tmp_path: Path) -> None:
+    for name in ("b", "a"):
+        (tmp_path / name).touch()
+    assert [entry.name for entry in list_folder(tmp_path)] == ["a", "b"]
+    assert list_folder(tmp_path / "none") == []
+    with pytest.raises(StateError, match="can't be looked into"):
+        list_folder(tmp_path / "a")
+
+
+def test_a_listing_that_a_signal_interrupts_is_taken_up_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "a").touch()
+    calls: list[Path] = []
+    real = os.scandir
+
+    def once(path: Path) -> object:
+        calls.append(path)
+        if len(calls) == 1:
+            raise InterruptedError
+        return real(path)
+
+    monkeypatch.setattr("tendtui.store.atomic.os.scandir", once)
+    assert [entry.name for entry in list_folder(tmp_path)] == ["a"]
+    assert len(calls) == 2
+
+
+@pytest.mark.parametrize("number", [errno.EINVAL, errno.ENOTSUP])
+def test_a_mount_that_cannot_sync_a_folder_is_no_fault(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, number: int
+) -> None:
+    def refuse(_fd: int) -> None:
+        raise OSError(number, os.strerror(number))
+
+    monkeypatch.setattr("tendtui.store.disk.os.fsync", refuse)
+    Disk().sync_folder(tmp_path)
+
+
+def test_another_fault_of_syncing_a_folder_is_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refuse(_fd: int) -> None:
+        raise OSError(errno.EIO, "Input/output error")
+
+    monkeypatch.setattr("tendtui.store.disk.os.fsync", refuse)
+    with pytest.raises(OSError, match="Input/output"):
+        Disk().sync_folder(tmp_path)

@@ -189,3 +189,35 @@ def test_a_pane_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.delenv("TMUX_PANE")
     monkeypatch.setenv("STY", "41.shed")
     assert "screen 41.shed" in terminal_name()
+
+
+def test_the_terminal_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("tendtui.store.lock.os.ttyname", lambda _fd: "/dev/pts/7")
+    assert "pts/7" in terminal_name()
+
+
+def test_a_claim_whose_file_cannot_be_read_is_still_a_claim(tmp_path: Path) -> None:
+    folder = Folder(tmp_path)
+    mine = claim(folder)
+    folder.claim.unlink()
+    os.mkfifo(folder.claim)
+    with pytest.raises(HeldError, match="another tendtui"):
+        raise_held(folder)
+    mine.release()
+
+
+def raise_held(folder: Folder) -> None:
+    """Ask for the claim while a fifo in its place is held."""
+    fd = os.open(folder.claim, os.O_RDWR)
+    fcntl.flock(fd, fcntl.LOCK_EX)
+    try:
+        claim(folder)
+    finally:
+        os.close(fd)
+
+
+def test_a_folder_that_cannot_be_listed_stops_no_writer(tmp_path: Path) -> None:
+    folder = Folder(tmp_path)
+    folder.log_dir.write_text("")
+    with write_lock(folder):
+        pass

@@ -153,6 +153,10 @@ FAULTS = [
     ('name = "Cellar stair"', "", None, "name is missing", True),
     ("schema = 1", "schema = 2", 1, "a newer tendtui wrote this file", True),
     ("schema = 1", 'schema = "1"', 1, "schema is words in quotes", False),
+    ("[reservoir]", "[reservior]", None, "reservoir is missing", False),
+    ("[reservoir]", "[[reservoir]]", 4, "reservoir is a list", False),
+    ("watts = 18.0\n", "", 49, "device.watts is missing", False),
+    ("label_mL_per_L = 2.5", "label_mL_per_L = 2.5\nanalysis = {CaO = -1}", 36, "CaO is -1", False),
     ("[source]", "[source", 9, "this can't be read", False),
     ("[mains]\n", "[[mains]]\n", 53, "mains is a list", False),
     ("[[device]]", "[device]", 49, "device is a table", False),
@@ -195,6 +199,14 @@ def test_a_rack_without_tiers_is_told_and_can_be_used() -> None:
     assert rack is not None
     assert rack.tiers == ()
     assert [finding.what for finding in findings] == ["no tier is described"]
+
+
+def test_a_target_without_a_strength_is_a_target() -> None:
+    rack, findings = parse(RACK.replace("conductivity_mS_cm = [1.3, 1.9]\n", ""))
+    assert findings == ()
+    assert rack is not None
+    assert rack.target.conductivity_ms_cm is None
+    assert rack.target.ph == (5.7, 6.3)
 
 
 def test_thirty_tiers_are_a_rack() -> None:

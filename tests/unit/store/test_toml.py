@@ -208,6 +208,7 @@ def test_what_toml_has_not_is_refused() -> None:
         (b"a = 1\nb = 'x", 2, "this can't be read"),
         (b"a = 1\na = 2\n", 2, "cannot overwrite a value"),
         (b"a = 1\nb = " + b"[" * 5000, 2, "too long or too deeply nested"),
+        (b"a = 1\n" + b"a." * 300 + b"b = 1", 2, "too long or too deeply nested"),
         (b"a = 1\nb = " + b"9" * 5000, 2, "too long or too deeply nested"),
     ],
 )
@@ -224,6 +225,10 @@ def test_a_file_without_a_version_is_taken_as_the_first() -> None:
     assert schema_of({}) == schema_of({"schema": "x"}) == schema_of({"schema": True}) == 1
     assert schema_of({"schema": 7}) == 7
     assert not is_table([])
+
+
+def test_many_dots_in_a_text_are_only_a_text() -> None:
+    assert read_toml(b"a = '" + b"." * 300 + b"'\n", "x.toml") == {"a": "." * 300}
 
 
 LINES = '''\
