@@ -142,7 +142,9 @@ def suspicion(
     far = moved > _limit(quantity, habit, meter, reservoir) + _SLACK
     absurd = not _plausible(quantity, reservoir).holds(value)
     if not far and not absurd:
-        return _swapped(value, quantity, habit, show, meter, reservoir)
+        meant = habit.disturbed and band is not None and band.holds(value)  # fed into its band
+        slip = "" if meant else _ten_times(value, quantity, habit, None, show)
+        return slip or _swapped(value, quantity, habit, show, meter, reservoir)
     return (
         _ten_times(value, quantity, habit, band, show)
         or _other_unit(value, quantity, habit, band, show, reservoir)

@@ -35,6 +35,9 @@ items a list, Gawande 2009; number from memory)."""
 _LEAST_BEFORE_PAUSE = 3
 """A pause after one or two answers is only in the way."""
 
+_HOT_C = 26.0
+"""[°C] Where no crop table is given. Common practice, no source; roots of leafy crops rot soon above it."""
+
 _CLEARLY_LESS = 0.75
 """Share of the outlet above; timing by hand differs by a tenth. Common practice, no source."""
 
@@ -62,7 +65,13 @@ def round_script(
     for tier in rack.tiers:
         habits[f"flow.{tier.name}"] = habit_of(known, Quantity.FLOW, tier.name, now=began, widen=widen)
     facts = RoundFacts(
-        rack=rack, events=known, began=began, words=words, bands=_wanted(rack, bands), habits=habits
+        rack=rack,
+        events=known,
+        began=began,
+        words=words,
+        bands=_wanted(rack, bands),
+        hot_c=_HOT_C if bands is None else bands.hot_c,
+        habits=habits,
     )
     return RoundScript(facts=facts, stops=round_stations(facts))
 

@@ -16,13 +16,16 @@ from tendtui.core.looks import AskWords, RoundWords, StationWords, choices_of, s
 from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack, Tier
-from tendtui.core.show import day_words, show_band, show_number, unit_words
+from tendtui.core.show import day_words, show_band, show_number, show_value, unit_words
 from tendtui.words import _
 
 __all__ = ["RoundFacts", "last_look", "round_stations", "timing_is_due"]
 
 _DOSED_FROM = frozenset({Quantity.LEVEL, Quantity.CONDUCTIVITY, Quantity.PH, Quantity.TEMPERATURE})
 """A dose is computed from these, so 'same as last' is never offered for them."""
+
+_DRIP_L_DAY = 4.0
+"""[L/day] A drop a second, 0.05 mL each, is 4.3 L a day; derived here."""
 
 _HALF_A_DAY = timedelta(hours=12)
 
@@ -38,6 +41,8 @@ class RoundFacts:
     words: RoundWords
     bands: Mapping[Quantity, Band]
     """What is wanted: CONDUCTIVITY, PH, TEMPERATURE."""
+    hot_c: float
+    """Water so warm that something must be done today. [°C]"""
     habits: Mapping[str, Habit]
     """`level`, `ph`, …, `flow.TIER` -> what is usual."""
 
@@ -78,7 +83,17 @@ def _fixed(words: StationWords, facts: RoundFacts) -> Station:
         _number(ask, words, facts) if ask.kind == "number" else _look(ask, words.id, _(ask.place), facts)
         for ask in asks
     )
-    return Station(id=words.id, name=_(words.name), questions=questions, section=words.section)
+    show = facts.rack.show
+    fill = {
+        "hot": show_value(facts.hot_c, Quantity.TEMPERATURE, show),
+        "drip": show_value(_DRIP_L_DAY, Quantity.VOLUME, show),
+    }
+    return Station(
+        id=words.id,
+        name=_(words.name),
+        questions=tuple(_filled(question, fill) for question in questions),
+        section=words.section,
+    )
 
 
 def _tier(place: int, tier: Tier, facts: RoundFacts, taken: set[str]) -> Station:

@@ -200,6 +200,13 @@ def test_after_a_pour_more_may_have_moved() -> None:
     assert why(2.6, Quantity.CONDUCTIVITY, ONE) != ""
 
 
+def test_a_tank_fed_into_its_band_may_stand_at_ten_times_what_it_was() -> None:
+    plain = reading(0, conductivity_ms_cm=0.16)
+    fed = (plain, Poured(id="p", seq=9, at=START + DAY / 2, what="Feed A", ml=150.0))
+    assert why(1.6, Quantity.CONDUCTIVITY, fed, band=BAND) == ""
+    assert why(1.3, Quantity.CONDUCTIVITY, fed, band=BAND) != ""
+
+
 def test_after_a_change_the_past_is_no_measure() -> None:
     changed = (*ONE, Change(id="c", seq=9, at=START + DAY / 2))
     assert habit_of(changed, Quantity.CONDUCTIVITY).last is None

@@ -15,7 +15,7 @@ from tendtui.core.crops import crops_from
 from tendtui.core.event import Event, Poured, Reading
 from tendtui.core.looks import round_words
 from tendtui.core.prompt import Kind, Question
-from tendtui.core.rack import Measuring, Meter, Rack, Reservoir, Target, Tier
+from tendtui.core.rack import Measuring, Meter, Rack, Reservoir, Show, Target, Tier
 from tendtui.core.round import RoundScript, round_script
 from tendtui.core.walk import Turn, Walk, enter, fold, here, note, prompt, skip
 from tendtui.errors import RefusedError
@@ -142,6 +142,12 @@ def test_every_question_says_where_how_why_and_what_is_good() -> None:
         for q in stop.questions:
             assert all((q.where, q.how, q.why, q.good, q.place, q.ask)), q.key
             assert "{" not in q.where + q.how + q.why + q.good + q.ask
+
+
+def test_the_words_speak_in_the_persons_units() -> None:
+    by = script(replace(RACK, show=Show(temperature="F", volume="gal")))
+    assert "from 78.8 °F something" in question(by, "conductivity.temperature").good
+    assert "about 1.1 US gallons a day" in question(by, "floor.floor").why
 
 
 def test_every_look_has_three_graded_answers_then_else_then_could_not_look() -> None:
