@@ -58,6 +58,9 @@ PARTS: Mapping[str, tuple[str, ...]] = {
 
 _LISTS = ("tier", "feed", "adjuster", "device")
 
+_BANDS = {"conductivity_mS_cm": "conductivity_ms_cm", "ph": "ph", "temperature_C": "temperature_c"}
+"""Key of `[target]` -> its field."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EditScript:
@@ -147,7 +150,7 @@ class EditScript:
         changes = self.changes(answers)
         if not changes:
             return Finish(said=(_("Nothing was changed."),))
-        places = ", ".join(changes)
+        places = ", ".join(self._place_words(place) for place in changes)
         return Finish(
             events=(
                 Note(
@@ -263,19 +266,46 @@ class EditScript:
 
     def _end(self, earlier: list[Station], answers: Answers) -> Station:
         is_reached = all(answers.done(q.key) for station in earlier for q in station.questions)
-        before: tuple[str, ...] = ()
-        if is_reached:
-            changes = self.changes(answers)
-            before = tuple(
-                _("{place} is taken out").format(place=place)
-                if value is None
-                else _("{place} = {value}").format(place=place, value=_told(value))
-                for place, value in changes.items()
-            ) or (_("Nothing is different from what is there."),)
-            if self._part(answers) == "target" and not any(v is not None for v in changes.values()):
-                before = (*before, *bands_said(bands_of(self.rack, self.crops), self.rack.show)[:2])
+        before = self._read_over(self.changes(answers), answers) if is_reached else ()
         question = self.asks["edit.write"].question("edit.write", self.rack.show, before=before)
         return Station(id="edit-end", name="", questions=(question,), listed=False)
+
+    def _read_over(self, changes: Mapping[str, object], answers: Answers) -> tuple[str, ...]:
+        if not changes:
+            return (_("Nothing is different from what is there."),)
+        said = [
+            _("{place} is taken out").format(place=self._place_words(place))
+            if value is None
+            else _("{place} = {value}").format(place=self._place_words(place), value=_told(value))
+            for place, value in changes.items()
+        ]
+        if self._part(answers) in ("tier", "target"):
+            bands = bands_of(self._as_changed(changes), self.crops)
+            said += bands_said(bands, self.rack.show)[:2]
+        return tuple(said)
+
+    def _place_words(self, place: str) -> str:
+        """Give a place in rack.toml by the name that stands there: `tier.1.crops` is `Low: crops`."""
+        part, _dot, rest = place.partition(".")
+        number, _dot, key = rest.partition(".")
+        if part not in _LISTS or not number.isdigit():
+            return place
+        name = self._usual_name(part, int(number))
+        return f"{name}: {key}" if key else name
+
+    def _as_changed(self, changes: Mapping[str, object]) -> Rack:
+        """Give the rack as its crops and bands will stand; measures don't matter for that."""
+        tiers = list(self.rack.tiers)
+        target = self.rack.target
+        for place, value in changes.items():
+            part, _dot, rest = place.partition(".")
+            number, _dot, key = rest.partition(".")
+            if part == "tier":
+                tiers = _with_tier(tiers, int(number), key, value)
+            elif rest in _BANDS:
+                band = None if not isinstance(value, list) else (float(value[0]), float(value[1]))
+                target = replace(target, **{_BANDS[rest]: band})  # type: ignore[arg-type]  # a band's field
+        return replace(self.rack, tiers=tuple(tiers), target=target)
 
     def _seeded(self, answers: Answers) -> Answers:
         """Add the names that stand in the rack, so that no second one of a name is taken."""
@@ -299,3 +329,15 @@ def _told(value: object) -> str:
     if isinstance(value, list):
         return ", ".join(str(item) for item in value)
     return str(value)
+
+
+def _with_tier(tiers: list[Tier], n: int, key: str, value: object) -> list[Tier]:
+    if not key:
+        return [tier for number, tier in enumerate(tiers) if number != n]
+    if n == len(tiers):
+        tiers = [*tiers, Tier(name="", pipe_inside_mm=1.0, length_m=1.0, outlet_height_mm=0.5)]
+    if key == "crops" and isinstance(value, list):
+        tiers[n] = replace(tiers[n], crops=tuple(str(crop) for crop in value))
+    if key == "plants" and isinstance(value, int):
+        tiers[n] = replace(tiers[n], plants=value)
+    return tiers

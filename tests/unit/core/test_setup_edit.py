@@ -283,3 +283,55 @@ def test_the_list_says_what_was_chosen() -> None:
     shown = prompt(walk, script)
     assert shown is not None
     assert [row.found for row in shown.rows] == ["change one, Low", "Low"]
+
+
+@pytest.mark.parametrize(
+    ("part", "given", "words"),
+    [
+        (
+            "tier",
+            {"edit.act": "1", "edit.which": "2", "tier-2.crops": "spinach", "tier-2.plants": "9"},
+            (
+                "Low: crops = spinach",
+                "Low: plants = 9",
+                "who pays: basil (wants 1.00 to 1.60, gets 0.10 too much)",
+            ),
+        ),
+        (
+            "tier",
+            {"edit.act": "3", "edit.which": "1"},
+            ("Top is taken out", "1.20 to 1.80 mS/cm, a common band"),
+        ),
+        (
+            "tier",
+            {
+                "edit.act": "2",
+                "tier-3.bore": "80",
+                "tier-3.length": "1",
+                "tier-3.lip": "40",
+                "tier-3.outlets": "1",
+                "tier-3.crops": "lettuce",
+                "tier-3.plants": "2",
+            },
+            ("Tier 3: crops = lettuce", "Conductivity: 1.20 to 1.60 mS/cm, good for every crop"),
+        ),
+        (
+            "target",
+            {"target.ec_low": "2", "target.ec_high": "2.2", "target.ph_low": ""},
+            (
+                "target.ph is taken out",
+                "2.00 to 2.20 mS/cm, as you set it. Who pays: basil",
+                "pH: 5.5 to 6.0, good",
+            ),
+        ),
+    ],
+)
+def test_what_a_change_makes_of_the_bands_is_told_before_it_is_written(
+    part: str, given: Mapping[str, str], words: tuple[str, ...]
+) -> None:
+    script, walk = _at(part, given, "edit.write")
+    shown = prompt(walk, script)
+    assert shown is not None
+    said = "\n".join(shown.question.before)
+    for word in words:
+        assert word in said
