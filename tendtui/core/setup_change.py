@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.core.setup_ask import Ask, Asks, ask_id
-from tendtui.core.setup_rack import crops_of, list_of, phones_of
+from tendtui.core.setup_names import crops_of, list_of, phones_of
 from tendtui.core.show import show_number
 from tendtui.core.units import meq_l_of_mg_l_caco3, mg_l_caco3_of_meq_l
 from tendtui.core.walk_value import Answer, Answers

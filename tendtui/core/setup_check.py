@@ -10,17 +10,16 @@ from tendtui.core.prompt import Question
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Show, Tier
 from tendtui.core.setup_ask import Asks, ask_id
-from tendtui.core.setup_rack import (
+from tendtui.core.setup_names import (
     adjuster_names,
     crops_of,
     device_names,
     feed_names,
     list_of,
     phones_of,
-    show_of,
     tier_names,
-    tier_value,
 )
+from tendtui.core.setup_rack import show_of, tier_value
 from tendtui.core.show import show_value
 from tendtui.core.tier_volume import litres_in_tier
 from tendtui.core.walk_value import Answers, Entry, Judgement

@@ -14,6 +14,7 @@ from tendtui.core.rack import Adjuster, Device, Feed, Meter, Rack, Show, Tier
 from tendtui.core.setup_ask import Asks, ask_id
 from tendtui.core.setup_change import changes_of, now_of
 from tendtui.core.setup_check import confirms, judgement_of, refusal_of
+from tendtui.core.setup_foresee import as_changed
 from tendtui.core.setup_said import bands_said
 from tendtui.core.walk_value import Answer, Answers, Entry, Finish, Judgement, Walk
 from tendtui.words import _
@@ -57,9 +58,6 @@ PARTS: Mapping[str, tuple[str, ...]] = {
 """Part -> its questions; those of a list's tables by their field."""
 
 _LISTS = ("tier", "feed", "adjuster", "device")
-
-_BANDS = {"conductivity_mS_cm": "conductivity_ms_cm", "ph": "ph", "temperature_C": "temperature_c"}
-"""Key of `[target]` -> its field."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -280,7 +278,7 @@ class EditScript:
             for place, value in changes.items()
         ]
         if self._part(answers) in ("tier", "target"):
-            bands = bands_of(self._as_changed(changes), self.crops)
+            bands = bands_of(as_changed(self.rack, changes), self.crops)
             said += bands_said(bands, self.rack.show)[:2]
         return tuple(said)
 
@@ -292,20 +290,6 @@ class EditScript:
             return place
         name = self._usual_name(part, int(number))
         return f"{name}: {key}" if key else name
-
-    def _as_changed(self, changes: Mapping[str, object]) -> Rack:
-        """Give the rack as its crops and bands will stand; measures don't matter for that."""
-        tiers = list(self.rack.tiers)
-        target = self.rack.target
-        for place, value in changes.items():
-            part, _dot, rest = place.partition(".")
-            number, _dot, key = rest.partition(".")
-            if part == "tier":
-                tiers = _with_tier(tiers, int(number), key, value)
-            elif rest in _BANDS:
-                band = None if not isinstance(value, list) else (float(value[0]), float(value[1]))
-                target = replace(target, **{_BANDS[rest]: band})  # type: ignore[arg-type]  # a band's field
-        return replace(self.rack, tiers=tuple(tiers), target=target)
 
     def _seeded(self, answers: Answers) -> Answers:
         """Add the names that stand in the rack, so that no second one of a name is taken."""
@@ -329,15 +313,3 @@ def _told(value: object) -> str:
     if isinstance(value, list):
         return ", ".join(str(item) for item in value)
     return str(value)
-
-
-def _with_tier(tiers: list[Tier], n: int, key: str, value: object) -> list[Tier]:
-    if not key:
-        return [tier for number, tier in enumerate(tiers) if number != n]
-    if n == len(tiers):
-        tiers = [*tiers, Tier(name="", pipe_inside_mm=1.0, length_m=1.0, outlet_height_mm=0.5)]
-    if key == "crops" and isinstance(value, list):
-        tiers[n] = replace(tiers[n], crops=tuple(str(crop) for crop in value))
-    if key == "plants" and isinstance(value, int):
-        tiers[n] = replace(tiers[n], plants=value)
-    return tiers

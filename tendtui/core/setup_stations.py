@@ -11,15 +11,8 @@ from tendtui.core.prompt import Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Show
 from tendtui.core.setup_ask import Asks, ask_id
-from tendtui.core.setup_rack import (
-    adjuster_names,
-    count_of,
-    device_names,
-    feed_names,
-    rack_of,
-    show_of,
-    tier_names,
-)
+from tendtui.core.setup_names import adjuster_names, count_of, device_names, feed_names, tier_names
+from tendtui.core.setup_rack import rack_of, show_of
 from tendtui.core.setup_said import bands_said, drain_back_said, litres_said
 from tendtui.core.show import show_value
 from tendtui.core.walk_value import Answers
