@@ -10,6 +10,7 @@ import argparse
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from tendtui.cli.opened import open_session
@@ -105,12 +106,15 @@ class Talk:
         if left is None:
             return self.session.start("round", by=by)
         walk = self.session.state.walks[left]
-        since = how_long(self.session.left_for(left))
+        lain = self.session.left_for(left)
+        since = how_long(lain)
         stale = self.session.is_stale(left)
         outcome = self.session.start(left, by=by)
         title = left if outcome.prompt is None else outcome.prompt.title
         said = _("{title}: left open by {who}, {since} ago.")
         say(["", said.format(title=title, who=walk.by or _("somebody"), since=since)])
+        if lain < timedelta(0):
+            say([_("[!] This clock stands before the last answer. Look whether its day and time are right.")])
         if outcome.prompt is not None:
             say([*state_lines(outcome.prompt), *(f"  {line}" for line in outcome.prompt.recent)])
         waits = outcome.prompt is not None and outcome.prompt.question.until is not None

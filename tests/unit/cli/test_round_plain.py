@@ -172,6 +172,14 @@ def test_a_round_left_long_can_be_given_up_or_gone_on_with() -> None:
     assert [e.level_l for e in readings(under)] == [46, 41]
 
 
+def test_a_clock_set_back_is_said(capsys: pytest.CaptureFixture[str]) -> None:
+    under = session()
+    talked(under, ROUND[:4])
+    under.clock -= timedelta(days=365)
+    talked(under, [])
+    assert "[!] This clock stands before the last answer." in capsys.readouterr().out
+
+
 def test_a_pause_is_left_by_its_word() -> None:
     assert talked(session(), ["46", "pause", "1.5"]) == -1
 
