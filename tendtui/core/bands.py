@@ -29,6 +29,9 @@ Source: common practice, no source.
 _STEP = {Quantity.CONDUCTIVITY: 0.05, Quantity.PH: 0.1}
 """The value of least harm is rounded to this; finer would be a claim. [mS/cm, pH]"""
 
+_PAYS = {Quantity.CONDUCTIVITY: 0.02, Quantity.PH: 0.1, Quantity.TEMPERATURE: 0.5}
+"""Less than this off its band is nothing to pay: about one step of a hand meter. [mS/cm, pH, °C]"""
+
 WEAK_WEIGHT = 0.5
 """How much a band of weak origin counts beside one with a source. Source: chosen here."""
 
@@ -186,7 +189,7 @@ def _common(
     wants = _one_voice_a_crop(wants)
     if target is not None:
         band = Band(low=target[0], high=target[1], source="rack.toml")
-        return Common(band=band, origin="target", wants=wants, payers=_payers(wants, _middle(band)))
+        return Common(band=band, origin="target", wants=wants, payers=_payers(quantity, wants, _middle(band)))
     if not wants:
         return Common(band=general, origin="general")
     bands = [want.band for want in wants]
@@ -223,7 +226,10 @@ def _least_harm(quantity: Quantity, wants: tuple[Want, ...]) -> Common:
     best = round((low + high) / 2.0 / _STEP[quantity]) * _STEP[quantity]
     sources = "; ".join(dict.fromkeys(want.band.source for want in wants))
     return Common(
-        band=_about(best, quantity, sources), origin="harm", wants=wants, payers=_payers(wants, best)
+        band=_about(best, quantity, sources),
+        origin="harm",
+        wants=wants,
+        payers=_payers(quantity, wants, best),
     )
 
 
@@ -237,11 +243,11 @@ def _harm(quantity: Quantity, wants: Iterable[Want], value: float) -> float:
     return total
 
 
-def _payers(wants: Iterable[Want], value: float) -> tuple[Payer, ...]:
+def _payers(quantity: Quantity, wants: Iterable[Want], value: float) -> tuple[Payer, ...]:
     return tuple(
         Payer(crop=want.crop, wants=want.band, off=round(_off(want.band, value), 3))
         for want in wants
-        if abs(_off(want.band, value)) > 0.005  # less than any hand meter shows
+        if abs(_off(want.band, value)) > _PAYS[quantity] - 1e-9
     )
 
 

@@ -81,6 +81,13 @@ def test_the_growers_own_wish_goes_first_and_still_names_who_pays() -> None:
     assert (bands.ph.band.low, bands.temperature.band.high) == (5.6, 21.0)
 
 
+def test_less_than_a_step_of_the_meter_is_nothing_to_pay() -> None:
+    near = _rack((("lettuce",), 5), target=Target(ph=(5.6, 6.3)))
+    far = _rack((("lettuce",), 5), target=Target(ph=(5.5, 6.1)))
+    assert bands_of(near, TABLE).ph.payers == ()
+    assert [payer.off for payer in bands_of(far, TABLE).ph.payers] == [-0.2]
+
+
 def test_what_is_only_borne_does_not_set_the_wish() -> None:
     common = bands_of(_rack((("dill", "coriander"), 6)), TABLE).conductivity
     assert common.origin == "general"
