@@ -15,6 +15,7 @@ __all__ = [
     "amps_of",
     "continuous_load_fits",
     "inrush_a",
+    "is_mains",
     "leakage_budget_ma",
     "load_findings",
     "load_sums",
@@ -151,7 +152,7 @@ def load_findings(rack: Rack, region: Region | None, *, file: str = "rack.toml")
         return ()
     findings: list[Finding] = []
     volts, rating_a = rack.mains.volts, _smallest_a(rack)
-    if not _is_mains(volts):
+    if not is_mains(volts=volts):
         usual = _("120 or 230") if region is None else f"{region.volts:g}"
         what = _("{volts:g} volts is no mains voltage").format(volts=volts)
         do = _("Read it on a device's plate; usual where you are: {usual}.").format(usual=usual)
@@ -271,6 +272,13 @@ def _smallest_a(rack: Rack) -> float:
     return rack.mains.circuit_amps if lead_a is None else min(lead_a, rack.mains.circuit_amps)
 
 
-def _is_mains(volts: float) -> bool:
-    """Say whether any house has it: 100 V in Japan to 250 V with tolerance. Source: IEC 60038, memory."""
+def is_mains(*, volts: float) -> bool:
+    """Say whether any house has this voltage.
+
+    Args:
+        volts: 100 in Japan to 250 with tolerance. [V]
+
+    Source:
+        IEC 60038 (memory).
+    """
     return 90.0 <= volts <= 130.0 or 200.0 <= volts <= 260.0

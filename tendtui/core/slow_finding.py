@@ -8,7 +8,7 @@ from tendtui.core.finding import Finding
 from tendtui.core.light import lamps_of
 from tendtui.core.rack import Rack
 from tendtui.core.region import read_regions, region_named
-from tendtui.core.safety_load import load_findings
+from tendtui.core.safety_load import is_mains, load_findings
 from tendtui.core.safety_weight import weight_findings
 from tendtui.core.slow_list import tasks_of
 
@@ -26,10 +26,13 @@ def slow_findings(
         file: The file's name for the findings.
     """
     region = region_named(rack.place.region, read_regions(data["regions"]))
-    _tasks, of_tasks = tasks_of(data, rack)
+    _tasks, of_tasks = tasks_of(data, rack, file=file)
     _lamps, of_lamps = lamps_of(rack, file=file)
     try:
         weights = weight_findings(rack, file=file)
     except ValueError:
         weights = ()  # a tier whose measures can't be is found where tiers are checked
-    return (*of_tasks, *load_findings(rack, region, file=file), *weights, *of_lamps)
+    strange = rack.mains is not None and not is_mains(volts=rack.mains.volts)
+    # a strange voltage was told where the file is read; sums with it would mean nothing
+    loads = () if strange else load_findings(rack, region, file=file)
+    return (*of_tasks, *loads, *weights, *of_lamps)

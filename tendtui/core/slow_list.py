@@ -84,14 +84,14 @@ def slow_list(
 
 
 def tasks_of(
-    data: Mapping[str, Mapping[str, object]], rack: Rack
+    data: Mapping[str, Mapping[str, object]], rack: Rack, *, file: str = "rack.toml"
 ) -> tuple[tuple[Task, ...], tuple[Finding, ...]]:
     """Give all tasks, with the grower's changes, and what is wrong with those."""
     packaged = read_tasks([*_tables(data["tasks"]), *_tables(data["safety_checks"])])
     region = region_named(rack.place.region, read_regions(data["regions"]))
-    tasks, findings = read_own_tasks(packaged, rack.extra.get("task"))
+    tasks, findings = read_own_tasks(packaged, rack.extra.get("task"), file=file)
     told = tuple(in_words(task, region) for task in tasks)
-    return told, (*findings, *bounded_by_region(tasks, region))
+    return told, (*findings, *bounded_by_region(tasks, region, file=file))
 
 
 def rules_of(data: Mapping[str, Mapping[str, object]]) -> SlowRules:

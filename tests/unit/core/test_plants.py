@@ -6,10 +6,12 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from tendtui.core.event import Plants
+from tendtui.core.event import Event, Plants
 from tendtui.core.light import dli_mol, hours_for_dli, lamp_lines, lamps_of, read_stages
 from tendtui.core.plant_calendar import calendar_of, plant_asks, read_calendars, stage_of, stage_of_tier
 from tendtui.core.plants import check_plants, standing, young_by_tier
+from tendtui.core.plants_walk import PlantsScript
+from tendtui.core.walk import Walk, enter, here
 from tendtui.errors import RefusedError
 from tests.support.slow_data import rack, table
 
@@ -172,3 +174,74 @@ def test_a_tiers_light_is_set_against_its_plants() -> None:
 def test_a_light_over_no_tier_is_told() -> None:
     _lamps, findings = lamps_of(rack(extra={"light": [{"tier": "Attic"}]}))
     assert "names no tier" in findings[0].what
+
+
+# logged in a few keys
+
+
+class Logging:
+    """The plants walk under way in a test."""
+
+    def __init__(self, *log: Plants) -> None:
+        self.script = PlantsScript(rack=rack(), past=tuple(log))
+        self.walk = Walk(kind="plants", id="w", began=NOW, by="Mo")
+        self.events: list[Event] = []
+
+    def type(self, *typed: str) -> Plants | None:
+        for text in typed:
+            place = here(self.walk, self.script)
+            assert place is not None
+            turn = enter(self.walk, self.script, key=place[1].key, typed=text, now=NOW, by="Mo")
+            self.walk = turn.walk
+            self.events.extend(turn.events)
+        made = self.events[-1] if self.events else None
+        return made if isinstance(made, Plants) else None
+
+
+TRAY = plants("sow", 6, days_ago=20)
+TOP = plants("move", 4, days_ago=40, tier="Top", crop="mint")
+
+
+def test_sowing_takes_three_answers() -> None:
+    made = Logging().type("1", "lettuce", "12")
+    assert made is not None
+    assert (made.act, made.crop, made.count, made.tier) == ("sow", "lettuce", 12, "")
+
+
+def test_moving_up_takes_the_tray_by_a_digit() -> None:
+    made = Logging(TOP, TRAY).type("2", "2", "1", "6")
+    assert made is not None
+    assert (made.act, made.crop, made.count, made.tier) == ("move", "basil", 6, "Top")
+
+
+def test_more_than_stand_there_are_refused_and_nothing_is_lost() -> None:
+    walk = Logging(TOP, TRAY)
+    with pytest.raises(RefusedError, match="Only 4 mint stand in Top"):
+        walk.type("4", "1", "5")
+    assert walk.events == []
+    assert walk.type("3") is not None
+
+
+def test_half_a_plant_is_refused() -> None:
+    with pytest.raises(RefusedError):
+        Logging(TOP).type("4", "1", "1.5")
+
+
+def test_bought_plants_are_named() -> None:
+    made = Logging(TOP).type("2", "9", "tomato", "2", "3")
+    assert made is not None
+    assert (made.crop, made.tier, made.count) == ("tomato", "Low", 3)
+
+
+def test_harvest_and_stage_take_the_whole_group() -> None:
+    cut = Logging(TOP, TRAY).type("3", "1")
+    assert cut is not None
+    assert (cut.act, cut.crop, cut.tier, cut.count) == ("harvest", "mint", "Top", 4)
+    staged = Logging(TOP).type("5", "1", "3")
+    assert staged is not None
+    assert (staged.act, staged.stage) == ("stage", "flower")
+
+
+def test_pulling_what_the_log_does_not_know_is_refused() -> None:
+    with pytest.raises(RefusedError):
+        Logging(TOP).type("3", "9")

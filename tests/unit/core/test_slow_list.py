@@ -333,7 +333,6 @@ BAD: list[tuple[Rack, str]] = [
         rack(devices=(Device(name="Kiln", watts=3000.0),), mains=Mains(volts=230.0, circuit_amps=6.0)),
         "Kiln draws 13.0 A",
     ),
-    (rack(mains=Mains(volts=12.0, circuit_amps=10.0)), "12 volts is no mains voltage"),
     (rack(mains=Mains(volts=120.0, circuit_amps=10.0), place=Place(region="UK")), "not what UK has"),
     (
         rack(
@@ -357,6 +356,13 @@ def test_what_cannot_be_is_found(bad: Rack, words: str) -> None:
     findings = slow_findings(DATA, bad)
     assert any(words in str(finding) for finding in findings), [str(finding) for finding in findings]
     assert all(finding.do for finding in findings)
+
+
+def test_twelve_volts_are_told_before_any_sum() -> None:
+    strange = rack(mains=Mains(volts=12.0, circuit_amps=10.0))
+    (found,) = load_findings(strange, None)
+    assert str(found).startswith("rack.toml: 12 volts is no mains voltage. Read it on a device's plate")
+    assert slow_findings(DATA, strange) == (), "the reader of the file has told it already"
 
 
 def test_a_good_rack_has_no_findings() -> None:

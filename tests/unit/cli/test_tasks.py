@@ -1,0 +1,99 @@
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.support.calls import call
+from tests.support.folders import folder_in, tree
+
+KEYS = ["id", "what", "place", "kind", "cadence", "due", "last_done", "severity", "who"]
+KEYS += ["minutes", "source", "silenced"]
+
+
+@pytest.fixture
+def state(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("TENDTUI_NOW", "2026-03-14T12:00:00+00:00")
+    return folder_in(tmp_path).path
+
+
+def rows(state: Path, capsys: pytest.CaptureFixture[str]) -> dict[str, dict[str, object]]:
+    listed = call(capsys, state, "tasks", "--json").table["tasks"]
+    assert isinstance(listed, list)
+    return {row["id"]: row for row in listed}
+
+
+def test_every_row_has_every_key(state, capsys):
+    listed = rows(state, capsys)
+    assert len(listed) > 90
+    assert all(list(row) == KEYS for row in listed.values())
+
+
+def test_done_moves_the_next_due_by_one_period(state, capsys):
+    assert call(capsys, state, "tasks", "--done", "calibrate-ph", "smoke-alarm", "--by", "Ines").status == 0
+    listed = rows(state, capsys)
+    assert listed["calibrate-ph"]["last_done"] == "2026-03-14T12:00:00+00:00"
+    assert listed["calibrate-ph"]["due"] == "2026-03-21T00:00:00+00:00"
+    assert listed["smoke-alarm"]["due"] == "2026-04-14T00:00:00+00:00"
+    month = (state / "log" / "2026-03.toml").read_text(encoding="utf-8")
+    assert month.count("[[task]]") == 2
+    assert 'by = "Ines"' in month
+
+
+def test_the_json_of_a_call_that_logs_shows_what_it_logged(state, capsys):
+    left = call(capsys, state, "tasks", "--json", "--done", "calibrate-ph")
+    (row,) = [row for row in left.table["tasks"] if row["id"] == "calibrate-ph"]
+    assert row["last_done"] == "2026-03-14T12:00:00+00:00"
+
+
+def test_done_in_years_past_the_logs_window_is_remembered(state, capsys, monkeypatch):
+    call(capsys, state, "tasks", "--done", "trip-switch-ahead", "inspection-in-date")
+    monkeypatch.setenv("TENDTUI_NOW", "2027-01-14T12:00:00+00:00")
+    listed = rows(state, capsys)
+    assert listed["trip-switch-ahead"]["due"] is None, "once is once"
+    assert listed["inspection-in-date"]["due"] == "2027-03-14T00:00:00+00:00"
+
+
+@pytest.mark.parametrize(
+    ("task_id", "says"),
+    [
+        ("calibrat-ph", "Did you mean calibrate-ph?"),
+        ("safety-daily", "is a list of checks, not a task"),
+        ("follow-calibrate-ph", "closed by saying what was done"),
+    ],
+)
+def test_an_id_that_is_not_on_the_list_logs_nothing(state, capsys, task_id, says):
+    before = tree(state)
+    left = call(capsys, state, "tasks", "--done", "smoke-alarm", task_id)
+    assert left.status == 2
+    assert says in left.err
+    assert tree(state) == before
+
+
+def test_change_day_done_is_a_change(state, capsys):
+    call(capsys, state, "tasks", "--done", "change-water")
+    assert "[[change]]" in (state / "log" / "2026-03.toml").read_text(encoding="utf-8")
+
+
+def test_the_growers_tables_count_and_their_faults_are_told(state, capsys):
+    silenced = '\n[[task]]\nid = "smoke-alarm"\nsilenced = "a firm does it"\n'
+    faulty = '\n[[task]]\nid = "glance"\ncadence = "often"\n'
+    rack = state / "rack.toml"
+    rack.write_text(rack.read_text(encoding="utf-8") + silenced + faulty, encoding="utf-8")
+    assert rows(state, capsys)["smoke-alarm"]["silenced"] == "a firm does it"
+    printed = call(capsys, state, "tasks").out
+    assert "[-] Smoke alarm sounds" in printed
+    assert "task glance: often is no cadence" in printed
+
+
+def test_the_lists_and_the_json_agree(state, capsys):
+    printed = call(capsys, state, "tasks").out
+    for task_id, row in rows(state, capsys).items():
+        assert f"{task_id}: " in printed
+        assert str(row["what"]) in printed
+
+
+def test_without_a_rack_the_way_is_named(tmp_path, capsys):
+    left = call(capsys, folder_in(tmp_path, rack=None).path, "tasks")
+    assert left.status == 3
+    assert "tendtui setup" in left.err

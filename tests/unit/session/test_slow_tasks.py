@@ -1,0 +1,98 @@
+"""A stop finding raised, barring, and cleared; change day interrupted twice; tasks counted once."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from tendtui.core.event import Change, TaskDone
+from tendtui.core.finding_follow import stop_findings
+from tendtui.errors import RefusedError
+from tendtui.session.knowledge import slow_list_of
+from tendtui.session.session import Outcome, Session
+from tests.support.folders import folder_in
+
+
+class Ticking:
+    def __init__(self) -> None:
+        self.at = datetime(2026, 3, 14, 9, 0, tzinfo=UTC)
+
+    def now(self) -> datetime:
+        self.at += timedelta(seconds=30)
+        return self.at
+
+
+@pytest.fixture
+def session(tmp_path: Path) -> Session:
+    return Session(folder_in(tmp_path), clock=Ticking(), by="Ines")
+
+
+def again(session: Session) -> Session:
+    """Open the same folder as a new run of the program would."""
+    return Session(session.folder, clock=session.clock, by="Joss")
+
+
+def key_of(outcome: Outcome) -> str:
+    return "" if outcome.prompt is None else outcome.prompt.question.key
+
+
+def usual(outcome: Outcome) -> str:
+    assert outcome.prompt is not None
+    question = outcome.prompt.question
+    typed = {"drain.litres": "44", "fill.litres": "50", "read.level": "50", "read.conductivity": "1.6"}
+    typed |= {"read.ph": "6.4", "read.temperature": "20"}
+    match question.kind.value:
+        case "choice":
+            return "1"
+        case "text":
+            return question.expects[0]
+        case "number":
+            return typed.get(question.key) or dict(question.facts)["planned"]
+        case _:
+            return ""
+
+
+def test_a_stop_is_raised_bars_the_round_and_is_cleared(session: Session) -> None:
+    outcome = session.start("task:test-trip-switch", by="Ines")
+    while key_of(outcome) != "result.outcome":
+        outcome = session.enter("task:test-trip-switch", key=key_of(outcome), typed=usual(outcome))
+    session.enter("task:test-trip-switch", key="result.outcome", typed="2 stays on")
+    # the walk is left at the STOP page; the bar stands all the same, in every later run
+    later = again(session)
+    assert [finding.what for finding in stop_findings(later.events)] == ["stays on"]
+    assert [item.what for item in later.today().stop]
+    for kind in ("round", "task:clean-pump", "change"):
+        with pytest.raises(RefusedError, match="stays on"):
+            later.start(kind, by="Joss")
+    outcome = later.start("task:follow-test-trip-switch", by="Joss")
+    outcome = later.enter(
+        "task:follow-test-trip-switch", key=key_of(outcome), typed="1 electrician fitted a new one"
+    )
+    later.enter("task:follow-test-trip-switch", key=key_of(outcome), typed="1")
+    assert not stop_findings(again(later).events)
+    assert not later.today().stop
+    assert again(later).start("round", by="Joss").prompt is not None
+
+
+def test_change_day_interrupted_twice_is_one_change(session: Session) -> None:
+    outcome = session.start("change", by="Ines")
+    for turn in range(80):
+        if outcome.prompt is None or outcome.prompt.walk != "change":
+            break
+        if turn in (5, 15):
+            key, session = key_of(outcome), again(session)
+            outcome = session.resume("change")
+            assert key_of(outcome) == key
+        outcome = session.enter("change", key=key_of(outcome), typed=usual(outcome))
+    assert outcome.prompt is not None
+    assert outcome.prompt.walk == "dose", "the pH is the dose's business"
+    log = again(session).events
+    assert sum(isinstance(event, Change) for event in log) == 1
+    ticked = [event.task for event in log if isinstance(event, TaskDone)]
+    assert len(ticked) == len(set(ticked))
+    due = {due.task.id: due for due in slow_list_of(again(session)).dues}
+    assert due["change-water"].last_done is not None
+    assert due["rinse-prefilter"].last_done is not None
+    assert due["clean-pump"].last_done is None, "only what belongs to the change is reset"
