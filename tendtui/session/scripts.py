@@ -33,6 +33,8 @@ class Needs:
     state: State
     now: datetime
     done: Mapping[str, datetime]
+    by: str = ""
+    """Who is at it now; empty: as when the walk began."""
     resumed_at: datetime | None = None
     """When the walk was taken up again; None: this run of the program began it."""
 
@@ -94,20 +96,22 @@ def _leaving(needs: Needs) -> Script:
 def _dose(needs: Needs) -> Script:
     from tendtui.core.dose_facts import dose_facts
     from tendtui.core.dose_walk import dose_script
+    from tendtui.session.handover import dose_for
     from tendtui.session.knowledge import learned_of, rack_bands
 
     rack, walk = needs.known_rack(), needs.walk
     if needs.resumed_at is not None:
         walk = replace(walk, context={**walk.context, "resumed_at": needs.resumed_at})
-    return dose_script(
+    script = dose_script(
         rack=rack,
         events=needs.events,
         walk=walk,
         now=needs.now,
         bands=rack_bands(rack),
         facts=dose_facts(read_data("feeds")),
-        learned=learned_of(rack, needs.state),
+        learned=learned_of(rack, needs.state, needs.events, until=needs.walk.began),
     )
+    return dose_for(needs, script)
 
 
 def _change(needs: Needs) -> Script:
@@ -125,7 +129,7 @@ def _change(needs: Needs) -> Script:
         began=needs.walk.began,
         bands=rack_bands(rack),
         facts=dose_facts(read_data("feeds")),
-        learned=learned_of(rack, needs.state),
+        learned=learned_of(rack, needs.state, needs.events, until=needs.walk.began),
     )
 
 
@@ -172,6 +176,31 @@ def _season(needs: Needs) -> Script:
     return season_script(needs.walk.kind, read_data("seasons"), tasks, rack)
 
 
+def _cover(needs: Needs) -> Script:
+    from tendtui.session.handover import cover_walk
+
+    return cover_walk(needs)
+
+
+def _return(needs: Needs) -> Script:
+    from tendtui.session.handover import return_walk
+
+    return return_walk(needs)
+
+
+def _practice(needs: Needs) -> Script:
+    from tendtui.session.handover import practice_walk
+
+    return practice_walk(needs)
+
+
+def _plants(needs: Needs) -> Script:
+    from tendtui.core.plants_walk import PlantsScript
+
+    past = tuple(event for event in needs.events if event.at < needs.walk.began)
+    return PlantsScript(rack=needs.known_rack(), past=past)
+
+
 _MAKERS: Mapping[str, Callable[[Needs], Script]] = {
     "round": _round,
     "dose": _dose,
@@ -180,6 +209,10 @@ _MAKERS: Mapping[str, Callable[[Needs], Script]] = {
     "leaving": _leaving,
     "setup": _setup,
     "task": _task,
+    "plants": _plants,
     "season-end": _season,
     "season-start": _season,
+    "cover": _cover,
+    "return": _return,
+    "practice": _practice,
 }

@@ -10,9 +10,12 @@ from pathlib import Path
 from tendtui.core.event import Event, Poured, Reading
 from tendtui.core.finding import Finding
 from tendtui.core.rack import Rack
+from tendtui.core.slow_finding import slow_findings
+from tendtui.core.slow_list import FILES
 from tendtui.errors import NoRackError, StateError
 from tendtui.store.atomic import DRAFT_SUFFIX, list_folder, read_file
 from tendtui.store.copies import last_copy
+from tendtui.store.data_file import read_data
 from tendtui.store.event_table import KINDS
 from tendtui.store.fields import Faults, Fields
 from tendtui.store.folder import Folder, month_name
@@ -53,6 +56,7 @@ def check_folder(folder: Folder, *, now: datetime) -> tuple[Finding, ...]:
     findings += _between(whole, now)
     if rack is not None:
         findings += _against_rack(whole, rack)
+        findings += slow_findings({name: read_data(name) for name in FILES}, rack, file=str(folder.rack))
     return (*findings, *_beside(folder), *_copies(folder, now))
 
 
