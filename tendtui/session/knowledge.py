@@ -10,9 +10,11 @@ from tendtui.core.quantity import Quantity
 from tendtui.store.data_file import read_data
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
+    from datetime import datetime
 
     from tendtui.core.band import Band
+    from tendtui.core.event import Event
     from tendtui.core.learned_values import Learned
     from tendtui.core.rack import Rack
     from tendtui.core.slow_list import SlowList
@@ -37,10 +39,20 @@ def wanted(bands: Bands) -> Mapping[Quantity, Band]:
     }
 
 
-def learned_of(rack: Rack, state: State) -> Learned | None:
-    """Give what was learned of this tank, as the plan takes it; None: nothing yet."""
-    del rack, state
-    return None
+def learned_of(
+    rack: Rack, state: State, events: Iterable[Event], *, until: datetime | None = None
+) -> Learned | None:
+    """Give what was learned of this tank, as the plan takes it.
+
+    Args:
+        rack: The rack.
+        state: What is kept, frozen and reset.
+        events: Effective events, in time order.
+        until: Learn nothing from later events, so that a walk's plan rests on one lesson; None: from all.
+    """
+    from tendtui.session.learning import learned_for_plan
+
+    return learned_for_plan(rack, events, state, until=until)
 
 
 def slow_list_of(session: Session) -> SlowList:

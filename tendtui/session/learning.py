@@ -10,6 +10,7 @@ from tendtui.core.event import Change, Plants, Poured, Reading, Renewed
 from tendtui.core.learned import Learning, for_plan, learn, learn_lightly
 from tendtui.core.learned_words import learned_table, learning_from
 from tendtui.store.data_file import read_data
+from tendtui.words import _
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -23,10 +24,12 @@ if TYPE_CHECKING:
     from tendtui.core.pattern_view import View
     from tendtui.core.rack import Rack
     from tendtui.core.state import State
+    from tendtui.core.status import Wrong
     from tendtui.session.session import Session
 
 __all__ = [
     "Ahead",
+    "about_today",
     "ahead_of",
     "drinks_l_day",
     "frozen_by_hand",
@@ -35,6 +38,8 @@ __all__ = [
     "learning_table",
     "reset_by_hand",
     "signs_now",
+    "status_ahead",
+    "status_wrong",
     "view_now",
 ]
 
@@ -149,11 +154,56 @@ def ahead_of(view: View) -> Ahead:
     from tendtui.core.slow_rules import read_rules
 
     seen = outlook(view)
+    rules = read_rules(read_data("task_rules"))  # type: ignore[arg-type]  # the packaged file has its tables
     top = None if view.conductivity is None else view.conductivity.high
-    change = change_ahead(
-        view.course, view.now, read_rules(read_data("task_rules")), litres_day=seen.litres_day, top_ms_cm=top
-    )
+    change = change_ahead(view.course, view.now, rules, litres_day=seen.litres_day, top_ms_cm=top)
     return Ahead(outlook=seen, change=change)
+
+
+def status_wrong(view: View) -> tuple[Wrong, ...]:
+    """Give the patterns that something must be done about, as `status` lists them."""
+    from tendtui.core.status import Wrong
+
+    return tuple(
+        Wrong(what=sign.what, why=sign.why, do=sign.do, severity=sign.severity)
+        for sign in signs_now(view)
+        if sign.pattern.alarm and sign.pattern.detect != "in_doubt"  # the look says that one by itself
+    )
+
+
+def status_ahead(
+    view: View,
+) -> tuple[dict[str, float | None], dict[str, tuple[float, float] | None]]:
+    """Give the forecast's days and ranges by the contract's names; None where unknown or too far ahead."""
+    from tendtui.core.forecast import HORIZON_DAYS
+
+    ahead = ahead_of(view)
+    days = {
+        "days_to_least_level": ahead.outlook.least_level,
+        "days_to_conductivity_limit": ahead.outlook.conductivity,
+        "days_to_ph_limit": ahead.outlook.ph,
+        "days_to_change": None if ahead.change is None else ahead.change.days,
+    }
+    values = {name: None if d is None else d.value for name, d in days.items()}
+    ranges = {
+        name: None if d is None else (d.low, HORIZON_DAYS if d.high is None else d.high)
+        for name, d in days.items()
+    }
+    return values, ranges
+
+
+def about_today(view: View) -> tuple[str, ...]:
+    """Give the lines about patterns and what lies ahead for today's page, the most pressing first."""
+    lines = [f"[!] {sign.what}" for sign in signs_now(view) if sign.pattern.alarm]
+    outlook = ahead_of(view).outlook
+    if outlook.least_level is not None and outlook.least_level.value < 15.0:
+        level = outlook.least_level
+        lines.append(
+            _("Untouched, the pump draws air in about {days:.0f} days ({low:.0f} to {high:.0f}).").format(
+                days=level.value, low=level.low, high=level.value if level.high is None else level.high
+            )
+        )
+    return tuple(lines)
 
 
 def drinks_l_day() -> Mapping[str, float]:
@@ -192,7 +242,7 @@ def _held(kept: Learning, name: str) -> object:
 
 
 def _rewritten(state: State, learning: Learning) -> dict[str, object]:
-    """Give the state's table with other holds and resets; without `upto`, so that the rest is learned anew."""
+    """Give the state's table with other holds and resets; without `upto`, so the rest is learned anew."""
     held = {n: v for n, v in state.learned.items() if n not in ("frozen", "reset", "upto")}
     table = learned_table(learning)
     return {**held, **{n: table[n] for n in ("frozen", "reset") if n in table}}

@@ -33,5 +33,5 @@ def plan_now(session: Session, *, given: Mapping[Quantity, float] | None = None)
         now=session.now(),
         bands=rack_bands(rack),
         facts=dose_facts(read_data("feeds")),
-        learned=learned_of(rack, session.state),
+        learned=learned_of(rack, session.state, session.events),
     )

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from tendtui.core.status import Status, make_status
 from tendtui.session.knowledge import rack_bands, slow_list_of, tank_of, wanted
+from tendtui.session.learning import status_ahead, status_wrong, view_now
 
 if TYPE_CHECKING:
     from tendtui.session.session import Session
@@ -16,6 +17,8 @@ __all__ = ["status_now"]
 def status_now(session: Session) -> Status:
     """Make the one look for now."""
     rack = session.rack
+    view = view_now(session)
+    forecast, ranges = status_ahead(view)
     return make_status(
         now=session.now(),
         rack=rack,
@@ -23,4 +26,7 @@ def status_now(session: Session) -> Status:
         bands=wanted(rack_bands(rack)),
         slow=slow_list_of(session),
         walks=tuple(session.state.walks.values()),
+        seen=status_wrong(view),
+        forecast=forecast,
+        ranges=ranges,
     )

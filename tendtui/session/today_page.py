@@ -8,6 +8,7 @@ from tendtui.core import walk as engine
 from tendtui.core.today_made import OpenWalk, make_today
 from tendtui.errors import TendError
 from tendtui.session.knowledge import rack_bands, slow_list_of, tank_of, wanted
+from tendtui.session.learning import about_today, view_now
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -31,6 +32,7 @@ def today_page(session: Session, by: str) -> Today:
         bands=wanted(rack_bands(rack)),
         slow=slow_list_of(session),
         walks=tuple(_open_walks(session)),
+        words=about_today(view_now(session)),
     )
 
 

@@ -350,8 +350,9 @@ SLOW = {
     "test-trip-switch": (30, 5), "add-up-the-load": (30, 5), "timers-right": (30, 5),
     "fixings-tight": (30, 8), "smoke-alarm": (29, 8), "bottles-sound": (28, 9),
     "goggles-and-eye-rinse": (28, 9), "pump-off-test": (90, 3), "inspection-in-date": (365, 2),
-    "clean-strainer": (7, 4), "heat-plan": (365, 46), "cold-plan": (365, 2),
+    "clean-strainer": (7, 4), "heat-plan": (365, 49), "cold-plan": (365, 2),
     "power-cut-drill": (365, 3), "descale-pump": (90, 33), "walk-the-whole-list": (180, 2),
+    "seedling-tray": (7, 6), "harvest": (7, 5), "thin-seedlings": (27, 20), "move-up": (30, 30),
 }  # fmt: skip
 """Task -> every so many days, from that day on."""
 
