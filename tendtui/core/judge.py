@@ -261,9 +261,9 @@ def _other_unit(
     reservoir: Reservoir | None,
 ) -> str:
     """Find the unit in which the bare number would be a usual one."""
-    meant = shown_unit(quantity, show)
-    if meant is None or (quantity is Quantity.FLOW and habit.last is None):
+    if quantity is Quantity.FLOW and habit.last is None:
         return ""  # any flow fits some unit, so without a past nothing can be told
+    meant = shown_unit(quantity, show) or UNITS[quantity][0]
     typed = meant.shown(value)
     aim = habit.last if habit.last is not None else None if band is None else (band.low + band.high) / 2.0
     fits = [

@@ -240,7 +240,7 @@ def _read(
             return replace(entry, act=act, word=choice.word, text=text, look=choice.look), said
         case Kind.TEXT:
             return replace(entry, text=read_text(typed, expects=question.expects)), question.after
-        case Kind.PAUSE:
+        case Kind.PAUSE:  # pragma: no branch - there is no other kind
             if typed:
                 raise RefusedError(_("Here is nothing to type"), _("Press Enter to go on."))
             return replace(entry, word="seen"), question.after

@@ -359,3 +359,13 @@ def test_the_share_of_questioned_answers_is_counted() -> None:
 
 def test_no_past_is_a_habit_too() -> None:
     assert habit_of((), Quantity.PH) == Habit(quantity=Quantity.PH)
+
+
+def test_without_marks_a_level_is_judged_by_its_past_alone() -> None:
+    habit = habit_of(ONE, Quantity.LEVEL)
+
+    def said(value: float) -> str:
+        return suspicion(value, quantity=Quantity.LEVEL, band=None, habit=habit, show=Show(), meter=METER)
+
+    assert said(40.0) == ""
+    assert "further than level moves here" in said(140.0)

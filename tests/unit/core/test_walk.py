@@ -13,6 +13,7 @@ from tendtui.core.prompt import Choice, Kind, Mark, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Meter, Show
 from tendtui.core.walk import (
+    Act,
     Answers,
     Entry,
     Finish,
@@ -380,3 +381,8 @@ def test_a_reason_is_said_in_words() -> None:
     assert shown is not None
     assert shown.recent == ("reservoir: no time", "Top: could not look")
     assert shown.answered == "could not look"
+
+
+def test_an_undo_with_nothing_before_it_is_harmless() -> None:
+    stray = Entry(key="x", act=Act.UNDO, at=NOW)
+    assert fold((stray,)) == fold(())
