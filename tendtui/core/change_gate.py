@@ -8,7 +8,7 @@ from tendtui.core.event import Event, TaskDone
 from tendtui.core.finding_follow import follow_due, follow_id
 from tendtui.core.prompt import Choice, Kind, Question, Station
 from tendtui.core.safety_line import lines_for
-from tendtui.core.task import Task
+from tendtui.core.task import NOT_HERE, Task
 from tendtui.core.task_walk import stop_question
 from tendtui.core.walk_value import Answers, Entry
 from tendtui.words import _
@@ -45,7 +45,7 @@ def gate_events(task: Task, question: Question, entry: Entry) -> tuple[Event, ..
         due = follow_due(task.severity, entry.at)
         return (replace(done, outcome="found", severity=task.severity, due=due),)
     if entry.word == "not-here":
-        return (replace(done, text=_("there is none here")),)
+        return (replace(done, text=_("there is none here"), values={NOT_HERE: 1.0}),)
     return (done,)
 
 

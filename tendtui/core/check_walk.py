@@ -10,7 +10,7 @@ from tendtui.core.finding_follow import follow_due
 from tendtui.core.prompt import Choice, Kind, Question, Station
 from tendtui.core.rack import Meter, Rack, Show
 from tendtui.core.safety_line import lines_for
-from tendtui.core.task import Task
+from tendtui.core.task import NOT_HERE, Task
 from tendtui.core.task_walk import stop_question
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
 from tendtui.words import _, n_
@@ -95,7 +95,7 @@ class CheckScript:
                 due = follow_due(task.severity, entry.at)
                 return (replace(done, outcome="found", severity=task.severity, due=due),)
             case "not-here":
-                return (replace(done, text=_("there is none here")),)
+                return (replace(done, text=_("there is none here"), values={NOT_HERE: 1.0}),)
             case _:
                 return (done,)
 

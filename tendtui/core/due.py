@@ -6,13 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
-from tendtui.core.event import Event, Poured
+from tendtui.core.event import Event, Poured, TaskDone
 from tendtui.core.happening import Happening, happening_words, happenings, hot_or_cold
 from tendtui.core.last_done import last_done
 from tendtui.core.rack import Rack
 from tendtui.core.recurrence import Cadence, cadence_words, day_done, day_due, start_of_day
 from tendtui.core.slow_rules import SlowRules
-from tendtui.core.task import Task
+from tendtui.core.task import NOT_HERE, Task
 from tendtui.words import _, n_
 
 __all__ = ["CHANGE", "Asked", "TaskDue", "due_tasks"]
@@ -57,6 +57,8 @@ class _Day:
     events: Sequence[Event]
     tank_l: float
     rules: SlowRules
+    not_here: frozenset[str] = frozenset()
+    """Tasks of which somebody said last that there is none of it here."""
     asked: Mapping[str, tuple[Asked, ...]] = field(default_factory=dict)
 
 
@@ -88,6 +90,7 @@ def due_tasks(
         happened=happenings([event for event in events if event.at <= now], rules),
         events=events,
         tank_l=rack.reservoir.full_l,
+        not_here=_not_here(events),
         rules=rules,
         asked=asked or {},
     )
@@ -133,7 +136,7 @@ def _by_period(task: Task, done: datetime | None, day: _Day) -> Asked | None:
     if done is None:
         return _first_time(task, cadence, day)
     due = day_due(day_done(done, day.now), cadence)
-    if due is None:
+    if due is None or task.id in day.not_here:
         return None
     days = (day.now.date() - day_done(done, day.now)).days
     often = cadence_words(cadence)
@@ -142,6 +145,11 @@ def _by_period(task: Task, done: datetime | None, day: _Day) -> Asked | None:
     else:
         because = n_("{often}, now {n} day", "{often}, now {n} days", days).format(often=often, n=days)
     return Asked(at=start_of_day(due, day.now), because=because)
+
+
+def _not_here(events: Sequence[Event]) -> frozenset[str]:
+    last = {event.task: event for event in events if isinstance(event, TaskDone)}
+    return frozenset(task for task, event in last.items() if NOT_HERE in event.values)
 
 
 def _first_time(task: Task, cadence: Cadence, day: _Day) -> Asked | None:

@@ -7,10 +7,14 @@ from dataclasses import dataclass
 from tendtui.core.rack import Rack
 from tendtui.core.recurrence import Cadence
 
-__all__ = ["GROUPS", "Task", "fits"]
+__all__ = ["GROUPS", "NOT_HERE", "Task", "fits"]
 
 GROUPS = ("safety-daily", "safety-weekly", "safety-monthly", "safety-first")
 """Short checks that are walked together; a group's name opens the walk of all that are due."""
+
+
+NOT_HERE = "not_here"
+"""Value logged with a task of which there is none here: it isn't asked again by its period."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,7 +14,7 @@ from tendtui.core.rack import Meter, Rack, Show
 from tendtui.core.safety_line import lines_for
 from tendtui.core.show import quantity_name, unit_words, when
 from tendtui.core.slow_rules import SlowRules
-from tendtui.core.task import Task
+from tendtui.core.task import NOT_HERE, Task
 from tendtui.core.task_reading import reading_stations, reading_values
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
 from tendtui.core.water_reading import flows_read
@@ -124,7 +124,8 @@ class TaskScript:
         values = reading_values(self.rack, self.task.reads, answers)
         if entry.word != "found":
             outcome = "could-not" if entry.word == "could-not" else "good"
-            done = replace(self._done(entry, outcome=outcome), values=values)
+            not_here = {NOT_HERE: 1.0} if entry.word == "not-here" else {}
+            done = replace(self._done(entry, outcome=outcome), values={**values, **not_here})
         else:
             due = follow_due(self.task.severity, entry.at)
             done = self._done(entry, outcome="found", due=due)

@@ -301,3 +301,16 @@ def test_silenced_tasks_are_not_asked_in_a_group() -> None:
     asked = [station.id for station in doing.script.stations(fold(()))]
     assert "smell-and-listen" not in asked
     assert "cool-plugs" in asked
+
+
+def test_none_here_is_asked_once_and_not_every_quarter() -> None:
+    doing = Doing("task:outdoor-supply")
+    doing.type(*[""] * steps_of("outdoor-supply"))
+    assert doing.key() == "result.outcome"
+    doing.type("4")
+    later = BEGAN + timedelta(days=200)
+    (due,) = [
+        d for d in slow_list(DATA, rack(), doing.live(), {}, later).dues if d.task.id == "outdoor-supply"
+    ]
+    assert due.last_done is not None
+    assert due.due is None
