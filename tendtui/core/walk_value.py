@@ -125,6 +125,8 @@ class Finish:
     """What was found, what was done, what is next: shown before "finished" may appear."""
     learned: Mapping[str, object] | None = None
     """New content of `[learned]` in the state file; None: unchanged."""
+    away: Mapping[str, object] | None = None
+    """New content of `[away]` in the state file; None: unchanged."""
 
 
 class Script(Protocol):

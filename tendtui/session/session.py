@@ -186,6 +186,7 @@ class Session:
                 events=() if setting_up else self.events,
                 state=self.state,
                 now=self.now(),
+                by=self.by,
                 done={} if setting_up else self.last_done(),
                 resumed_at=self._taken_up.get(walk.id),
             )
@@ -386,6 +387,7 @@ class Session:
         opened: Walk | None = turn.walk
         closed: list[str] = []
         learned: Mapping[str, object] | None = None
+        away: Mapping[str, object] | None = None
         clean: dict[str, bool] = {}
         while opened is not None and engine.here(opened, script) is None:
             finish = script.finish(opened, engine.fold(opened.entries), self.now())
@@ -396,6 +398,7 @@ class Session:
             )
             said.extend(finish.said)
             learned = finish.learned or learned
+            away = away if finish.away is None else finish.away
             if opened.kind == "round":
                 clean[opened.by] = _is_clean(opened)
             closed.append(opened.kind)
@@ -421,6 +424,7 @@ class Session:
                 people=people,
                 done=done,
                 learned=state.learned if learned is None else learned,
+                away=state.away if away is None else away,
             )
 
         self._save(changed, tuple(events))

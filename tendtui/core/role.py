@@ -1,0 +1,187 @@
+"""Who may do what: a newcomer, somebody who has been shown, the grower.
+
+A newcomer never doses concentrates or acid alone: what can be given safely is given (plain water up to the
+mark, the day's own bottle), the rest is held for the grower, who sees it first thing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+
+from tendtui.core.event import Change, Event, Note, Poured, Reading
+from tendtui.core.plan import AddWater, Drain, Plan, Pour, Step
+from tendtui.core.rack import Rack
+from tendtui.core.show import when
+from tendtui.core.today import Item
+from tendtui.words import _
+
+__all__ = [
+    "HELD",
+    "Act",
+    "Held",
+    "Role",
+    "barred_for",
+    "held_dose",
+    "held_item",
+    "held_steps",
+    "may",
+    "role_of",
+    "safe_steps",
+]
+
+HELD = "held-dose"
+"""What the diary's note about a held dose is about."""
+
+
+class Role(StrEnum):
+    """How far somebody has come."""
+
+    NEWCOMER = "newcomer"
+    SHOWN = "shown"
+    GROWER = "grower"
+
+
+class Act(StrEnum):
+    """What can be done at the rack."""
+
+    LOOK = "look"
+    READ = "read"
+    TOP_UP = "top-up"  # plain water, up to the mark
+    BOTTLE = "bottle"  # one that the grower measured and labelled for the day
+    FEED = "feed"  # concentrates, by the plan
+    ADJUST = "adjust"  # acid and alkali, by the plan
+    DRAIN = "drain"
+    CHANGE = "change"
+    DESCRIBE = "describe"  # the rack itself
+
+
+_SAFE = frozenset({Act.LOOK, Act.READ, Act.TOP_UP, Act.BOTTLE})
+_ALLOWED: Mapping[Role, frozenset[Act]] = {
+    Role.NEWCOMER: _SAFE,
+    Role.SHOWN: _SAFE | {Act.FEED, Act.ADJUST, Act.DRAIN},
+    Role.GROWER: frozenset(Act),
+}
+"""Source: common practice, no source; which acts need an adult who was shown: the safety reference's list of
+who does what, in our words."""
+
+_WALKS: Mapping[str, Act] = {
+    "change": Act.CHANGE,
+    "fill": Act.CHANGE,
+    "season-end": Act.CHANGE,
+    "season-start": Act.CHANGE,
+    "jar": Act.ADJUST,
+    "setup": Act.DESCRIBE,
+    "cover": Act.DESCRIBE,
+}
+"""Walks that are one act as a whole; the dose is weighed step by step."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held:
+    """A dose that waits for a grower."""
+
+    at: datetime
+    by: str
+    what: str
+    """Its steps in words, as the plan had them."""
+
+
+def role_of(rack: Rack, by: str) -> Role:
+    """Tell what somebody may do.
+
+    Whoever rack.toml names as usual, without a role, is a grower; so is everybody where it names nobody,
+    and whoever hasn't said who they are.
+    """
+    named = rack.roles.get(by)
+    if named in list(Role):
+        return Role(named)
+    return Role.GROWER if not by or not rack.people or by in rack.people else Role.NEWCOMER
+
+
+def may(role: Role, act: Act) -> bool:
+    """Say whether somebody in this role may do this alone."""
+    return act in _ALLOWED[role]
+
+
+def barred_for(role: Role, kind: str) -> tuple[str, str] | None:
+    """Say why somebody in this role may not begin a walk, and what to do; None: they may."""
+    act = _WALKS.get(kind)
+    if act is None or may(role, act):
+        return None
+    return (
+        _("This is for the grower"),
+        _("Ring the grower. Who may do what stands in rack.toml under [people.roles]."),
+    )
+
+
+def safe_steps(plan: Plan, role: Role) -> tuple[Step, ...]:
+    """Give the steps of a plan that somebody in this role may do alone."""
+    return tuple(step for step in plan.steps if _allowed(step, role))
+
+
+def held_steps(plan: Plan, role: Role) -> tuple[Step, ...]:
+    """Give the pourings of a plan that are held for the grower."""
+    return tuple(s for s in plan.steps if isinstance(s, AddWater | Drain | Pour) and not _allowed(s, role))
+
+
+def held_dose(events: Iterable[Event], rack: Rack) -> Held | None:
+    """Give the dose that still waits for a grower.
+
+    It waits no longer once somebody who may do so poured from a bottle, read after mixing or walked a round,
+    or the solution was changed: what is right to pour is worked out anew from there.
+
+    Args:
+        events: Effective events, in time order.
+        rack: Who is who.
+    """
+    held: Held | None = None
+    for event in events:
+        match event:
+            case Note(about="held-dose"):
+                held = Held(at=event.at, by=event.by, what=event.text)
+            case Change():
+                held = None
+            case Poured() if event.what not in ("water", "drained"):
+                held = None
+            case Reading(source="round" | "dose") if may(role_of(rack, event.by), Act.FEED) and not _same(
+                event, held
+            ):
+                held = None
+            case _:
+                pass
+    return held
+
+
+def held_item(events: Iterable[Event], rack: Rack, *, role: Role, now: datetime) -> Item | None:
+    """Give the line of today's page for a dose that waits, for whoever may do it."""
+    held = held_dose(events, rack) if may(role, Act.FEED) else None
+    if held is None:
+        return None
+    return Item(
+        mark="[!]",
+        what=_("A dose was held for you"),
+        because=_("{who}, {when}: {what}").format(
+            who=held.by or _("somebody"), when=when(held.at, now), what=held.what
+        ),
+        opens="walk:dose",
+        when=held.at,
+    )
+
+
+def _same(reading: Reading, held: Held | None) -> bool:
+    return held is not None and reading.by == held.by
+
+
+def _allowed(step: Step, role: Role) -> bool:
+    match step:
+        case AddWater():
+            return may(role, Act.TOP_UP)
+        case Pour():
+            return may(role, Act.FEED)
+        case Drain():
+            return may(role, Act.DRAIN)
+        case _:
+            return True

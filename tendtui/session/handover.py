@@ -1,0 +1,115 @@
+"""The scripts of handing over: cover, return, practice, and the dose as somebody may walk it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tendtui.core.cover import cover_on, covers_of
+from tendtui.core.role import Act, may, role_of
+from tendtui.core.sheet_words import sheet_words
+from tendtui.core.walk_value import Answers, Script
+from tendtui.errors import OutOfTurnError
+from tendtui.session.knowledge import rack_bands, wanted
+from tendtui.store.data_file import read_data
+from tendtui.words import _
+
+if TYPE_CHECKING:
+    from tendtui.core.cover import Cover
+    from tendtui.core.dose_walk import DoseScript
+    from tendtui.session.scripts import Needs
+
+__all__ = ["cover_walk", "dose_for", "practice_walk", "return_walk"]
+
+
+def cover_walk(needs: Needs) -> Script:
+    """Make the walk that prepares an absence."""
+    from tendtui.core.cover_walk import CoverScript
+
+    return CoverScript(
+        rack=needs.known_rack(),
+        words=sheet_words(read_data("sheet")),
+        today=needs.walk.began.date(),
+        covers=covers_of(needs.state.away),
+    )
+
+
+def return_walk(needs: Needs) -> Script:
+    """Make the walk after an absence, for the newest cover that has begun.
+
+    Raises:
+        OutOfTurnError: If nobody has stood in.
+    """
+    from tendtui.core.return_walk import ReturnScript
+
+    covers = covers_of(needs.state.away)
+    begun = [cover for cover in covers if cover.first <= needs.walk.began.date()]
+    if not begun:
+        raise OutOfTurnError(_("Nobody has stood in"), _("Go on with the round; nothing is to be caught up."))
+    rack = needs.known_rack()
+    own = f"{needs.walk.id}-"
+    return ReturnScript(
+        rack=rack,
+        words=sheet_words(read_data("sheet")),
+        cover=begun[-1],
+        covers=covers,
+        past=tuple(event for event in needs.events if not event.id.startswith(own)),
+        bands=wanted(rack_bands(rack)),
+        began=needs.walk.began,
+    )
+
+
+def practice_walk(needs: Needs) -> Script:
+    """Make the practice round on a copy of the rack."""
+    from tendtui.core.crops import crops_from
+    from tendtui.core.looks import round_words
+    from tendtui.core.practice import practice_script
+    from tendtui.core.round import round_script
+
+    rack = needs.known_rack()
+    inner = round_script(
+        rack=rack,
+        events=needs.events,
+        began=needs.walk.began,
+        words=round_words(read_data("round")),
+        bands=rack_bands(rack),
+    )
+    return practice_script(
+        inner,
+        data=read_data("practice"),
+        hot_c=crops_from(read_data("crops")).hot_c,
+        seed=needs.walk.id,
+    )
+
+
+def dose_for(needs: Needs, script: DoseScript) -> Script:
+    """Give the dose as whoever began it may walk it, and nobody else may go on with it who may not.
+
+    What one may do is looked up by the name under which the walk was begun: its own pours are counted there.
+    """
+    from tendtui.core.role_dose import HeldDoseScript, OthersDoseScript
+
+    rack, walk = needs.known_rack(), needs.walk
+    if may(role_of(rack, walk.by), Act.FEED):
+        here = role_of(rack, needs.by or walk.by)
+        return script if may(here, Act.FEED) else OthersDoseScript(rack=rack, began_by=walk.by)
+    cover = cover_on(covers_of(needs.state.away), walk.began.date())
+    return HeldDoseScript(
+        rack=rack,
+        plan=script.plan(Answers()),
+        bottle_l=None if cover is None else _bottle_l(needs, cover),
+    )
+
+
+def _bottle_l(needs: Needs, cover: Cover) -> float | None:
+    from tendtui.core.sheet_bottles import bottles_for
+
+    day = needs.walk.began.date()
+    found = bottles_for(
+        needs.known_rack(),
+        needs.events,
+        first=cover.first,
+        days=cover.days,
+        now=needs.walk.began,
+    )
+    litres = next((bottle.litres for bottle in found.days if bottle.day == day), 0.0)
+    return litres or None

@@ -1,0 +1,249 @@
+"""Who may do what: a newcomer pours water, the rest is held and the grower sees it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from tendtui.core.cover import Cover, away_of
+from tendtui.core.event import Change, Note, Poured, Reading
+from tendtui.core.plan import AddWater, Amounts, Drain, Plan, Pour, Ranges, Read, Verdict, Wait
+from tendtui.core.rack import Rack, Reservoir
+from tendtui.core.role import (
+    HELD,
+    Act,
+    Role,
+    barred_for,
+    held_dose,
+    held_item,
+    held_steps,
+    may,
+    role_of,
+    safe_steps,
+)
+from tendtui.core.role_dose import HeldDoseScript
+from tendtui.core.walk import Answers
+from tendtui.errors import RefusedError
+from tendtui.session.session import Session
+from tendtui.store.folder import Folder
+from tests.support.folders import RACK, folder_in
+from tests.support.walker import Tick, open_at, walk_through
+
+NOW = datetime(2026, 3, 14, 12, tzinfo=UTC)
+TANK = Rack(
+    name="r",
+    reservoir=Reservoir(full_l=50.0, least_l=20.0),
+    people=("Ines", "Joss"),
+    roles={"Joss": "shown", "Kit": "grower", "Old": "captain"},
+    phones={"Ines": "555 0100"},
+)
+PLAN = Plan(
+    at=NOW,
+    readings=Amounts(level_l=40.0, conductivity_ms_cm=0.9, ph=7.0),
+    verdict=Verdict.CORRECT,
+    reasons=("too weak",),
+    steps=(
+        AddWater(litres=8.0),
+        Pour(what="Grow 1", ml=20.0),
+        Drain(litres=2.0),
+        Wait(minutes=15),
+        Read(what=("ph",)),
+    ),
+    expect=Amounts(),
+    range=Ranges(),
+)
+
+
+@pytest.mark.parametrize(
+    ("by", "role"),
+    [
+        ("Ines", Role.GROWER),
+        ("Joss", Role.SHOWN),
+        ("Kit", Role.GROWER),
+        ("Zoe", Role.NEWCOMER),
+        ("", Role.GROWER),
+        ("Old", Role.NEWCOMER),
+    ],
+)
+def test_a_role_follows_from_the_rack(by: str, role: Role) -> None:
+    assert role_of(TANK, by) is role
+
+
+def test_where_nobody_is_named_everybody_is_the_grower() -> None:
+    assert role_of(Rack(name="r", reservoir=TANK.reservoir), "Zoe") is Role.GROWER
+
+
+@pytest.mark.parametrize("act", [Act.FEED, Act.ADJUST, Act.DRAIN, Act.CHANGE, Act.DESCRIBE])
+def test_a_newcomer_never_doses_alone(act: Act) -> None:
+    assert not may(Role.NEWCOMER, act)
+    assert may(Role.GROWER, act)
+
+
+def test_what_is_safe_and_what_is_held() -> None:
+    assert held_steps(PLAN, Role.NEWCOMER) == (PLAN.steps[1], PLAN.steps[2])
+    assert PLAN.steps[0] in safe_steps(PLAN, Role.NEWCOMER)
+    assert held_steps(PLAN, Role.SHOWN) == ()
+
+
+@pytest.mark.parametrize(
+    ("role", "kind", "barred"),
+    [
+        (Role.NEWCOMER, "change", True),
+        (Role.SHOWN, "change", True),
+        (Role.GROWER, "change", False),
+        (Role.NEWCOMER, "round", False),
+        (Role.NEWCOMER, "dose", False),
+        (Role.NEWCOMER, "practice", False),
+        (Role.SHOWN, "jar", False),
+        (Role.NEWCOMER, "cover", True),
+    ],
+)
+def test_whole_walks_are_barred(role: Role, kind: str, barred: bool) -> None:
+    assert (barred_for(role, kind) is not None) is barred
+
+
+HELD_NOTE = Note(id="h", seq=1, at=NOW, by="Zoe", text="pour 20 mL of Grow 1", about=HELD)
+
+
+def test_a_held_dose_is_the_first_thing_a_grower_sees() -> None:
+    item = held_item([HELD_NOTE], TANK, role=Role.GROWER, now=NOW + timedelta(hours=8))
+    assert item is not None
+    assert (item.mark, item.opens) == ("[!]", "walk:dose")
+    assert item.because == "Zoe, today 12:00: pour 20 mL of Grow 1"
+    assert held_item([HELD_NOTE], TANK, role=Role.NEWCOMER, now=NOW) is None
+
+
+@pytest.mark.parametrize(
+    ("event", "waits"),
+    [
+        (Reading(id="x", seq=2, at=NOW, by="Zoe", source="round"), True),
+        (Reading(id="x", seq=2, at=NOW, by="Ines", source="round"), False),
+        (Reading(id="x", seq=2, at=NOW, by="Ines", source="record"), True),
+        (Poured(id="x", seq=2, at=NOW, by="Ines", what="Grow 1", ml=20.0), False),
+        (Poured(id="x", seq=2, at=NOW, by="Zoe", what="water", litres=3.0), True),
+        (Change(id="x", seq=2, at=NOW, by="Ines"), False),
+    ],
+)
+def test_a_held_dose_waits_until_a_grower_was_there(event: Reading | Poured | Change, waits: bool) -> None:
+    assert (held_dose([HELD_NOTE, event], TANK) is not None) is waits
+
+
+def test_the_water_never_goes_over_the_mark() -> None:
+    assert HeldDoseScript(rack=TANK, plan=PLAN).water_l == 8.0
+    assert HeldDoseScript(rack=TANK, plan=PLAN, bottle_l=4.0).water_l == 4.0
+    assert HeldDoseScript(rack=TANK, plan=PLAN, bottle_l=40.0).water_l == 10.0
+
+
+def test_an_unknown_level_gets_no_water() -> None:
+    plan = Plan(
+        at=NOW,
+        readings=Amounts(),
+        verdict=Verdict.CORRECT,
+        reasons=(),
+        steps=(AddWater(litres=8.0),),
+        expect=Amounts(),
+        range=Ranges(),
+    )
+    assert HeldDoseScript(rack=TANK, plan=plan).water_l == 0.0
+
+
+def test_a_change_is_held_whole() -> None:
+    plan = Plan(
+        at=NOW,
+        readings=Amounts(level_l=40.0),
+        verdict=Verdict.CHANGE,
+        reasons=("old",),
+        steps=(),
+        expect=Amounts(),
+        range=Ranges(),
+    )
+    stops = HeldDoseScript(rack=TANK, plan=plan).stations(Answers())
+    assert [stop.id for stop in stops] == ["held", "told"]
+    assert any("the water is to be changed" in line for line in stops[0].questions[0].before)
+
+
+PHONED = RACK.replace('usual = ["Ines", "Joss"]', 'usual = ["Ines", "Joss"]\nphones = { Ines = "555 0100" }')
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Folder:
+    return folder_in(tmp_path, rack=PHONED)
+
+
+def _read(session: Session) -> None:
+    reading = Reading(
+        id="",
+        seq=0,
+        at=session.now(),
+        by="Zoe",
+        level_l=40.0,
+        conductivity_ms_cm=0.8,
+        ph=7.4,
+        temperature_c=20.0,
+    )
+    session.record_events([reading])
+
+
+def _dose(session: Session, clock: Tick) -> tuple[str, ...]:
+    answers = {"water.poured": "5", "told.told": "3"}
+    seen, said = walk_through(session, "dose", answers, outcome=session.start("dose", by="Zoe"), clock=clock)
+    for prompt in seen:
+        assert prompt.question.key.partition(".")[0] in {"held", "water", "told"}
+    return said
+
+
+def test_a_newcomer_pours_water_and_holds_the_rest(folder: Folder) -> None:
+    session, clock = open_at(folder, NOW)
+    _read(session)
+    clock.at += timedelta(minutes=1)
+    session.start("dose", by="Zoe")
+    asked = session.resume("dose").prompt
+    assert asked is not None
+    assert any("Grow 1" in line for line in asked.question.before)
+    _dose(session, clock)
+    poured = [event for event in session.events if isinstance(event, Poured)]
+    assert {event.what for event in poured} <= {"water"}
+    held = held_dose(session.events, session.rack)
+    assert held is not None
+    assert "Grow 1" in held.what
+    assert held.by == "Zoe"
+    assert "leaving" in session.state.walks
+
+
+def test_the_days_bottle_is_what_a_newcomer_pours_while_the_grower_is_away(folder: Folder) -> None:
+    session, clock = open_at(folder, NOW)
+    _read(session)
+    cover = Cover(first=NOW.date(), last=NOW.date(), who="Zoe")
+    session.change_state(lambda state: replace(state, away=away_of([cover])))
+    clock.at += timedelta(minutes=1)
+    session.start("dose", by="Zoe")
+    outcome = session.enter("dose", key="held.why", typed="")
+    assert outcome.prompt is not None
+    assert outcome.prompt.question.ask.startswith("Pour 3 litres from today's bottle")
+    assert outcome.prompt.question.key == "water.poured"
+
+
+def test_a_newcomer_cannot_go_on_with_a_growers_dose(folder: Folder) -> None:
+    session, clock = open_at(folder, NOW)
+    _read(session)
+    clock.at += timedelta(minutes=1)
+    session.start("dose", by="Ines")
+    before = session.state.walks["dose"]
+    shown = session.start("dose", by="Zoe").prompt
+    assert shown is not None
+    assert shown.question.before[0] == "Ines began this dose and has not finished it."
+    with pytest.raises(RefusedError, match="for whoever began it"):
+        session.enter("dose", key="others.dose", typed="")
+    assert session.state.walks["dose"] == before
+    again = session.start("dose", by="Ines").prompt
+    assert again is not None
+    assert again.question.key != "others.dose"
+
+
+def test_a_newcomer_may_not_begin_a_change(folder: Folder) -> None:
+    session, _clock = open_at(folder, NOW)
+    with pytest.raises(RefusedError, match="This is for the grower"):
+        session.start("change", by="Zoe")
