@@ -35,8 +35,6 @@ class Needs:
     done: Mapping[str, datetime]
     by: str = ""
     """Who is at it now; empty: as when the walk began."""
-    by: str = ""
-    """Who is at it now; empty: as when the walk began."""
     resumed_at: datetime | None = None
     """When the walk was taken up again; None: this run of the program began it."""
 
@@ -99,7 +97,6 @@ def _dose(needs: Needs) -> Script:
     from tendtui.core.dose_facts import dose_facts
     from tendtui.core.dose_walk import dose_script
     from tendtui.session.handover import dose_for
-    from tendtui.session.handover import dose_for
     from tendtui.session.knowledge import learned_of, rack_bands
 
     rack, walk = needs.known_rack(), needs.walk
@@ -114,7 +111,6 @@ def _dose(needs: Needs) -> Script:
         facts=dose_facts(read_data("feeds")),
         learned=learned_of(rack, needs.state, needs.events, until=needs.walk.began),
     )
-    return dose_for(needs, script)
     return dose_for(needs, script)
 
 
@@ -205,24 +201,6 @@ def _plants(needs: Needs) -> Script:
     return PlantsScript(rack=needs.known_rack(), past=past)
 
 
-def _cover(needs: Needs) -> Script:
-    from tendtui.session.handover import cover_walk
-
-    return cover_walk(needs)
-
-
-def _return(needs: Needs) -> Script:
-    from tendtui.session.handover import return_walk
-
-    return return_walk(needs)
-
-
-def _practice(needs: Needs) -> Script:
-    from tendtui.session.handover import practice_walk
-
-    return practice_walk(needs)
-
-
 _MAKERS: Mapping[str, Callable[[Needs], Script]] = {
     "round": _round,
     "dose": _dose,
@@ -234,9 +212,6 @@ _MAKERS: Mapping[str, Callable[[Needs], Script]] = {
     "plants": _plants,
     "season-end": _season,
     "season-start": _season,
-    "cover": _cover,
-    "return": _return,
-    "practice": _practice,
     "cover": _cover,
     "return": _return,
     "practice": _practice,
