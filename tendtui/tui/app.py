@@ -18,6 +18,7 @@ from textual.screen import Screen
 from tendtui.errors import HeldError, NoRackError, StateError
 from tendtui.tui.desk import Desk
 from tendtui.tui.terminal import Terminal
+from tendtui.tui.wire import SlimUpdate, slim
 
 __all__ = ["TendApp"]
 
@@ -81,7 +82,10 @@ class TendApp(App[str], inherit_bindings=False):
             if whole == self._last_full and not self.is_headless:
                 return
             self._last_full = whole
-        elif renderable is not None:
+            # The library means its own updates here, though its signature speaks of renderables.
+            super()._display(screen, SlimUpdate(slim(whole)))  # type: ignore[arg-type]
+            return
+        if renderable is not None:
             self._last_full = None
         super()._display(screen, renderable)
 

@@ -27,14 +27,12 @@ class TodayPage(Page[None]):
         super().__init__()
         self.today: Today | None = None
         self.show_units = Show()
+        self.is_read = False
 
     def arrive(self) -> None:
-        """Read the page's values at once: the first picture is the right one."""
-        try:
-            self._read(self.tend.desk.today(), self.tend.desk.rack.show)
-        except TendError as error:
-            self.notice = "[!] " + str(error)
-        self.open_field()
+        """Show the frame at once and read the values behind it; keys are held until they stand there."""
+        self.redraw()
+        self.refresh_values()
 
     def refresh_values(self, notice: str = "") -> None:
         """Read the values anew, off the loop, and show them."""
@@ -49,6 +47,7 @@ class TodayPage(Page[None]):
             else:
                 self._read(today, show)
                 self.notice = notice
+            self.is_read = True
             self.open_field()
 
         self.app.run_worker(work(), group="read")
@@ -60,7 +59,7 @@ class TodayPage(Page[None]):
     def sheet(self, width: int, height: int) -> Sheet:
         """Draw the page."""
         if self.today is None:
-            return self._unreadable(width, height)
+            return self._frame(width, height)
         view = TodayView(
             today=self.today,
             show=self.show_units,
@@ -72,8 +71,8 @@ class TodayPage(Page[None]):
         )
         return draw_today(view, width, height)
 
-    def _unreadable(self, width: int, height: int) -> Sheet:
-        """Say why there is no page, and keep the ways to help, problems and out."""
+    def _frame(self, width: int, height: int) -> Sheet:
+        """Say why there is no page yet, or at all, and keep the ways to help, problems and out."""
         told = (
             *marked(self.notice, width - 2, indent="  "),
             (),
