@@ -60,6 +60,7 @@ def make_today(
     slow: SlowList,
     walks: Iterable[OpenWalk],
     words: tuple[str, ...] = (),
+    handed: tuple[Item, ...] = (),
 ) -> Today:
     """Make the page.
 
@@ -74,6 +75,7 @@ def make_today(
         slow: Tasks, due moments and open findings.
         walks: Walks under way.
         words: Patterns and forecasts worth a line.
+        handed: What was held for this person, or waits for them on return.
     """
     open_walks = tuple(walks)
     under_way = {one.walk.kind for one in open_walks}
@@ -84,6 +86,7 @@ def make_today(
         water_days=None if tank.changed_at is None else (now.date() - tank.changed_at.date()).days,
         stop=tuple(_finding(finding, now) for finding in slow.open if finding.severity == "stop"),
         left_open=(
+            *handed,
             *(_left(one, now) for one in open_walks),
             *_doubts(tank, under_way),
             *(_finding(f, now) for f in slow.open if f.severity != "stop" and f.due <= now),

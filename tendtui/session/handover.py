@@ -16,9 +16,11 @@ from tendtui.words import _
 if TYPE_CHECKING:
     from tendtui.core.cover import Cover
     from tendtui.core.dose_walk import DoseScript
+    from tendtui.core.today import Item
     from tendtui.session.scripts import Needs
+    from tendtui.session.session import Session
 
-__all__ = ["cover_walk", "dose_for", "practice_walk", "return_walk"]
+__all__ = ["away_lines", "cover_walk", "dose_for", "handed_to", "practice_walk", "return_walk"]
 
 
 def cover_walk(needs: Needs) -> Script:
@@ -98,6 +100,28 @@ def dose_for(needs: Needs, script: DoseScript) -> Script:
         plan=script.plan(Answers()),
         bottle_l=None if cover is None else _bottle_l(needs, cover),
     )
+
+
+def handed_to(session: Session, by: str) -> tuple[Item, ...]:
+    """Give what waits for somebody on today's page: a dose held for them, the way back after an absence."""
+    from tendtui.core.cover_today import cover_items
+    from tendtui.core.role import held_item
+
+    role, now = role_of(session.rack, by), session.now()
+    held = held_item(session.events, session.rack, role=role, now=now)
+    back = cover_items(covers_of(session.state.away), role=role, now=now)
+    return (*(() if held is None else (held,)), *back)
+
+
+def away_lines(session: Session, by: str) -> tuple[str, ...]:
+    """Say who stands in, and what is to be done before leaving."""
+    covers = covers_of(session.state.away)
+    if not covers:
+        return ()
+    from tendtui.core.cover_today import cover_lines
+
+    words = sheet_words(read_data("sheet"))
+    return cover_lines(covers, words, role=role_of(session.rack, by), now=session.now())
 
 
 def _bottle_l(needs: Needs, cover: Cover) -> float | None:
