@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from tendtui.cli.opened import open_session
 from tendtui.core.cover import LONGEST_DAYS, Cover, covers_of, next_cover
 from tendtui.core.crops import crops_from
+from tendtui.core.region import read_regions, region_named
 from tendtui.core.sheet import Sheet, sheet_for
 from tendtui.core.sheet_words import sheet_words
 from tendtui.errors import CallError
@@ -77,6 +78,7 @@ def sheet_of(session: Session, *, days: int | None) -> Sheet:
         words=sheet_words(read_data("sheet")),
         now=session.now(),
         hot_c=table.hot_c,
+        region=region_named(session.rack.place.region, read_regions(read_data("regions"))),
         drinks_l_day=drinks,
     )
     return replace(sheet, missing=(*sheet.missing, *_too_long(cover, days)))

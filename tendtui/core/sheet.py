@@ -13,8 +13,9 @@ from tendtui.core.cover import Cover
 from tendtui.core.event import Event
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
+from tendtui.core.region import Region
 from tendtui.core.sheet_bottles import Bottle, Bottles, bottles_for
-from tendtui.core.sheet_words import RegionWords, SheetWords
+from tendtui.core.sheet_words import SheetWords
 from tendtui.core.show import date_words, show_value
 from tendtui.core.tier_volume import drain_back, litres_in_pipes, litres_in_tier
 from tendtui.words import _, n_
@@ -77,6 +78,7 @@ def sheet_for(
     words: SheetWords,
     now: datetime,
     hot_c: float,
+    region: Region | None = None,
     drinks_l_day: Mapping[str, float] | None = None,
 ) -> Sheet:
     """Make the sheet.
@@ -88,12 +90,13 @@ def sheet_for(
         words: From `tendtui/data/sheet.toml`.
         now: With offset.
         hot_c: Water as warm as this is acted on the same day. [°C]
+        region: For the numbers to ring in danger; None: left to write.
         drinks_l_day: Crop -> litres a day of one plant in full leaf, where known. [L/day]
     """
     bottles = bottles_for(
         rack, events, first=cover.first, days=cover.days, now=now, drinks_l_day=drinks_l_day
     )
-    facts = _facts(rack, _region(rack, words), hot_c=hot_c)
+    facts = _facts(rack, region, hot_c=hot_c)
     phones, missing = _phones(rack, cover)
     sheet = Sheet(
         rack=rack,
@@ -124,7 +127,7 @@ def sheet_for(
     return replace(sheet, missing=missing)
 
 
-def _facts(rack: Rack, region: RegionWords | None, *, hot_c: float) -> Mapping[str, str]:
+def _facts(rack: Rack, region: Region | None, *, hot_c: float) -> Mapping[str, str]:
     def litres(value: float) -> str:
         return show_value(round(value, 1 if value < 10.0 else 0), Quantity.VOLUME, rack.show)
 
@@ -144,11 +147,6 @@ def _facts(rack: Rack, region: RegionWords | None, *, hot_c: float) -> Mapping[s
         or _("your emergency number ({blank})").format(blank=_BLANK),
         "poison": (region.poison if region else "") or _("poison help ({blank})").format(blank=_BLANK),
     }
-
-
-def _region(rack: Rack, words: SheetWords) -> RegionWords | None:
-    named = (rack.place.region or "").strip().casefold()
-    return next((r for r in words.regions if named in (name.casefold() for name in r.names)), None)
 
 
 def _phones(rack: Rack, cover: Cover) -> tuple[tuple[tuple[str, str], ...], tuple[str, ...]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-__all__ = ["BeforeWords", "DrillWords", "RegionWords", "SheetWords", "sheet_words"]
+__all__ = ["BeforeWords", "DrillWords", "SheetWords", "sheet_words"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -14,15 +14,6 @@ class DrillWords:
 
     title: str
     lines: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RegionWords:
-    """Whom to ring there."""
-
-    names: tuple[str, ...]
-    emergency: str
-    poison: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,7 +42,6 @@ class SheetWords:
     ring: tuple[str, ...]
     danger: tuple[str, ...]
     drills: tuple[DrillWords, ...]
-    regions: tuple[RegionWords, ...]
     before: tuple[BeforeWords, ...]
     on_return: tuple[str, ...]
 
@@ -78,12 +68,6 @@ def sheet_words(table: Mapping[str, object]) -> SheetWords:
         danger=_column(table, "danger"),
         drills=tuple(
             DrillWords(title=str(row["title"]), lines=_texts(row["lines"])) for row in _rows(table, "drill")
-        ),
-        regions=tuple(
-            RegionWords(
-                names=_texts(row["names"]), emergency=str(row["emergency"]), poison=str(row["poison"])
-            )
-            for row in _rows(table, "region")
         ),
         before=tuple(
             BeforeWords(days=int(str(row["days"])), what=str(row["what"])) for row in _rows(table, "before")

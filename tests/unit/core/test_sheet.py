@@ -13,6 +13,7 @@ import pytest
 from tendtui.core.cover import Cover
 from tendtui.core.event import Event, Poured, Reading
 from tendtui.core.rack import Measuring, Place, Rack, Reservoir, Show, Tier
+from tendtui.core.region import read_regions, region_named
 from tendtui.core.sheet import Sheet, sheet_for
 from tendtui.core.sheet_bottles import bottles_for
 from tendtui.core.sheet_markdown import escaped_markdown, sheet_markdown
@@ -34,7 +35,9 @@ NASTY = "<script>alert(1)</script> [/] **x** | `y` \x1b[31m & \"'"
 
 
 def sheet(*, rack: Rack = RACK, cover: Cover = COVER, events: Sequence[Event] = ()) -> Sheet:
-    return sheet_for(rack, events, cover=cover, words=sheet_words(read_data("sheet")), now=NOW, hot_c=26.0)
+    region = region_named(rack.place.region, read_regions(read_data("regions")))
+    words = sheet_words(read_data("sheet"))
+    return sheet_for(rack, events, cover=cover, words=words, now=NOW, hot_c=26.0, region=region)
 
 
 def drinking(litres_a_day: float, days: int) -> tuple[Event, ...]:
