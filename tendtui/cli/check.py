@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
@@ -22,18 +23,49 @@ __all__ = ["add", "run"]
 def add(parser: argparse.ArgumentParser) -> None:
     """Name the options."""
     parser.add_argument("--json", action="store_true", help="print one JSON object")
+    parser.add_argument(
+        "--mend", action="store_true", help="show what can be repaired, and ask before doing it"
+    )
+    parser.add_argument("--yes", action="store_true", help="with --mend: do it without asking")
 
 
 def run(args: argparse.Namespace) -> int:
     """Print the findings; 1 where something needs doing."""
     now = clock_of_the_machine().now()
     folder = Folder(find_folder(args.state))
+    if args.mend:
+        _mend(folder, ask=not args.yes)
     findings = check_folder(folder, now=now)
     if args.json:
         _print_json(findings, now)
     else:
         _print(folder, findings)
     return int(any(finding.severity != "advice" for finding in findings))
+
+
+def _mend(folder: Folder, *, ask: bool) -> None:
+    """Show what can be repaired and, if the person agrees, do it; originals are kept."""
+    from tendtui.store.mend import mend, repairs_for
+
+    repairs = repairs_for(folder)
+    if not repairs:
+        print(_("There is nothing that can be mended here."), file=sys.stderr)
+        return
+    for repair in repairs:
+        print(f"{repair.path}: {repair.what}.", file=sys.stderr)
+    if ask and not _agrees():
+        print(_("Nothing was changed."), file=sys.stderr)
+        return
+    for kept in mend(folder, repairs):
+        print(_("The original is kept as {file}.").format(file=kept), file=sys.stderr)
+
+
+def _agrees() -> bool:
+    if not sys.stdin.isatty():
+        print(_("Nobody is there to ask; tendtui check --mend --yes does it."), file=sys.stderr)
+        return False
+    print(_("Do this? Originals are kept. Type yes: "), end="", file=sys.stderr, flush=True)
+    return sys.stdin.readline().strip().casefold() in (_("yes"), _("y"))
 
 
 def _print_json(findings: Iterable[Finding], now: datetime) -> None:

@@ -230,7 +230,11 @@ def _beside(folder: Folder) -> Iterator[Finding]:
         yield Finding(
             file=str(path),
             what=_("a file sync left this when two machines wrote at once"),
-            do=_("Run tendtui check --mend; it brings both together and keeps the originals."),
+            do=(
+                _("Compare it with rack.toml, then move one of them away.")
+                if path.name.startswith("rack")
+                else _("Run tendtui check --mend; it brings both together and keeps the originals.")
+            ),
             severity="warning",
         )
     for place in (folder.path, folder.log_dir):

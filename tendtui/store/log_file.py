@@ -188,12 +188,22 @@ def _grow(folder: Folder, name: str, events: list[Event]) -> None:
 
 
 def _bytes(events: list[Event], path: Path) -> bytes:
+    """Give the text of events, if it will be read back as what they are.
+
+    Raises:
+        StateError: If not; a log that its own program can't read would be worse than one event less.
+    """
     try:
-        return events_text(events).encode()
-    except (TypeError, ValueError) as fault:
+        data = events_text(events).encode()
+        faults = parse_month(data, path)[1]
+        why = faults.found[0].what if faults.errors else ""
+    except (TypeError, ValueError, StateError) as fault:
+        why = str(fault)
+    if why:
         raise StateError(
-            _("it can't be kept ({why})").format(why=fault), _("Nothing was changed."), file=str(path)
-        ) from fault
+            _("it can't be kept ({why})").format(why=why), _("Nothing was changed."), file=str(path)
+        )
+    return data
 
 
 def _must_read(grown: bytes, path: Path, many: int) -> None:

@@ -8,7 +8,7 @@ from tendtui.errors import StateError
 from tendtui.store.toml_read import SCHEMA
 from tendtui.words import _
 
-__all__ = ["newer_words", "refuse_newer", "schema_in"]
+__all__ = ["names_schema", "newer_words", "refuse_newer", "schema_in"]
 
 _SCHEMA = re.compile(rb"^[ \t]*schema[ \t]*=[ \t]*([0-9]{1,9})[ \t]*(?:#.*)?\r?$", re.MULTILINE)
 _FIRST_TABLE = re.compile(rb"^[ \t]*\[", re.MULTILINE)
@@ -16,9 +16,18 @@ _FIRST_TABLE = re.compile(rb"^[ \t]*\[", re.MULTILINE)
 
 def schema_in(data: bytes) -> int:
     """Give the version that a file says it has, without reading the rest; the first where it says none."""
-    table = _FIRST_TABLE.search(data)
-    found = _SCHEMA.search(data, 0, len(data) if table is None else table.start())
+    found = _named(data)
     return SCHEMA if found is None else int(found[1])
+
+
+def names_schema(data: bytes) -> bool:
+    """Say whether a file names its version."""
+    return _named(data) is not None
+
+
+def _named(data: bytes) -> re.Match[bytes] | None:
+    table = _FIRST_TABLE.search(data)
+    return _SCHEMA.search(data, 0, len(data) if table is None else table.start())
 
 
 def refuse_newer(data: bytes, *, file: str) -> None:

@@ -74,9 +74,11 @@ def write_state(folder: Folder, state: State, *, was: bytes | None) -> bytes:
         refuse_newer(was, file=str(folder.state))
     try:
         data = state_bytes(state)
-    except (TypeError, ValueError) as fault:
+        parse_state(data, file=str(folder.state))  # what can't be read back must not be written
+    except (TypeError, ValueError, StateError) as fault:
+        why = fault.what if isinstance(fault, StateError) else fault
         raise StateError(
-            _("it can't be kept ({why})").format(why=fault), _("Nothing was changed."), file=str(folder.state)
+            _("it can't be kept ({why})").format(why=why), _("Nothing was changed."), file=str(folder.state)
         ) from fault
     with write_lock(folder):
         unless_changed(folder.state, was, data)

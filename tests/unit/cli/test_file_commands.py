@@ -177,3 +177,55 @@ def test_a_log_is_exported_beside_a_broken_rack(folder: Folder, capsys: pytest.C
     folder.rack.write_bytes(b"\0")
     assert main(["export"]) == 0
     assert "a,1,2026" in capsys.readouterr().out
+
+
+def _spoil(folder: Folder) -> bytes:
+    append(folder, [note("a"), note("b")])
+    path = folder.log_dir / "2026-03.toml"
+    path.write_bytes(path.read_bytes().replace(b'id = "b"', b'id = "b'))
+    return path.read_bytes()
+
+
+def test_mending_is_shown_and_not_done_where_nobody_can_be_asked(
+    folder: Folder, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    spoilt = _spoil(folder)
+    monkeypatch.setattr("sys.stdin", io.StringIO("yes\n"))
+    assert main(["check", "--mend"]) == 1
+    said = capsys.readouterr()
+    assert f"{folder.log_dir}/2026-03.toml: 1 event can be read and stays; " in said.err
+    assert "tendtui check --mend --yes does it" in said.err
+    assert (folder.log_dir / "2026-03.toml").read_bytes() == spoilt
+
+
+class _Person(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+@pytest.mark.parametrize(("answer", "status"), [("yes\n", 0), ("no\n", 1), ("", 1)])
+def test_a_person_is_asked_before_anything_is_mended(
+    folder: Folder,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+    answer: str,
+    status: int,
+) -> None:
+    spoilt = _spoil(folder)
+    monkeypatch.setattr("sys.stdin", _Person(answer))
+    assert main(["check", "--mend"]) == status
+    err = capsys.readouterr().err
+    assert ("Nothing was changed." in err) == bool(status)
+    assert ((folder.log_dir / "2026-03.toml").read_bytes() == spoilt) == bool(status)
+
+
+def test_mending_without_asking(folder: Folder, capsys: pytest.CaptureFixture[str]) -> None:
+    spoilt = _spoil(folder)
+    assert main(["check", "--mend", "--yes", "--json"]) == 0
+    said = capsys.readouterr()
+    assert json.loads(said.out)["schema"] == 1
+    kept = folder.log_dir / "2026-03.toml.kept-1"
+    assert said.err.endswith(f"The original is kept as {kept}.\n")
+    assert kept.read_bytes() == spoilt
+    assert main(["check", "--mend"]) == 0
+    assert capsys.readouterr().err == "There is nothing that can be mended here.\n"
