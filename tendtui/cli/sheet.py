@@ -15,6 +15,8 @@ from tendtui.core.region import read_regions, region_named
 from tendtui.core.sheet import Sheet, sheet_for
 from tendtui.core.sheet_words import sheet_words
 from tendtui.errors import CallError
+from tendtui.session.handover import ahead_of
+from tendtui.session.learning import drinks_l_day
 from tendtui.store.data_file import read_data
 from tendtui.words import _
 
@@ -69,17 +71,17 @@ def sheet_of(session: Session, *, days: int | None) -> Sheet:
     kept = next_cover(covers_of(session.state.away), today)
     cover = kept or Cover(first=today, last=today + timedelta(days=_A_WEEK - 1), who="")
     last = cover.first + timedelta(days=(days or min(cover.days, LONGEST_DAYS)) - 1)
-    table = crops_from(read_data("crops"))
-    drinks = {crop.name: crop.drinks_l_day.high for crop in table.crops if crop.drinks_l_day is not None}
+    printed = replace(cover, last=last)
     sheet = sheet_for(
         session.rack,
         session.events,
-        cover=replace(cover, last=last),
+        cover=printed,
         words=sheet_words(read_data("sheet")),
         now=session.now(),
-        hot_c=table.hot_c,
+        hot_c=crops_from(read_data("crops")).hot_c,
         region=region_named(session.rack.place.region, read_regions(read_data("regions"))),
-        drinks_l_day=drinks,
+        ahead=ahead_of(session, printed),
+        drinks_l_day=drinks_l_day(),
     )
     return replace(sheet, missing=(*sheet.missing, *_too_long(cover, days)))
 

@@ -11,6 +11,7 @@ from datetime import UTC, date, datetime, time
 
 from tendtui.core.cover import Cover
 from tendtui.core.event import Event
+from tendtui.core.forecast import DayAhead
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.core.region import Region
@@ -79,6 +80,7 @@ def sheet_for(
     now: datetime,
     hot_c: float,
     region: Region | None = None,
+    ahead: Iterable[DayAhead] = (),
     drinks_l_day: Mapping[str, float] | None = None,
 ) -> Sheet:
     """Make the sheet.
@@ -91,10 +93,11 @@ def sheet_for(
         now: With offset.
         hot_c: Water as warm as this is acted on the same day. [°C]
         region: For the numbers to ring in danger; None: left to write.
+        ahead: The forecast for these days, where the rack's thirst was learned.
         drinks_l_day: Crop -> litres a day of one plant in full leaf, where known. [L/day]
     """
     bottles = bottles_for(
-        rack, events, first=cover.first, days=cover.days, now=now, drinks_l_day=drinks_l_day
+        rack, events, first=cover.first, days=cover.days, now=now, ahead=ahead, drinks_l_day=drinks_l_day
     )
     facts = _facts(rack, region, hot_c=hot_c)
     phones, missing = _phones(rack, cover)
@@ -201,7 +204,7 @@ def _columns(cover: Cover) -> tuple[str, ...]:
 def _bottle_note(bottles: Bottles, rack: Rack) -> str:
     whole = show_value(bottles.whole_l, Quantity.VOLUME, rack.show)
     match bottles.origin:
-        case "diary":
+        case "forecast":
             how = _("worked out from this rack's own thirst, and a third more")
         case "spans":
             how = _("what it drank in the last two weeks, and a third more")

@@ -9,13 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
-from math import ceil
 from statistics import median
 
 from tendtui.core.event import Event
+from tendtui.core.forecast import DayAhead
 from tendtui.core.learn_course import Course, course_of
+from tendtui.core.measured_amount import rounded_up
 from tendtui.core.rack import Rack
-from tendtui.core.thirst import groups_at, plants_drink_l_day, thirst_of
+from tendtui.core.thirst import groups_at, plants_drink_l_day
 
 __all__ = ["SPARE", "Bottle", "Bottles", "bottles_for"]
 
@@ -23,7 +24,6 @@ SPARE = 1.3
 """Filled over what is expected. Source: common practice, no source; a hot day drinks about a third more."""
 
 _LATELY = timedelta(days=14)
-_USUAL_WATER_C = 20.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,9 +41,7 @@ class Bottles:
 
     days: tuple[Bottle, ...]
     origin: str
-    """`diary`: this rack's thirst, learned; `spans`: its levels of two weeks; `plants`: only their number."""
-    count: int = 0
-    """From how many spans between two levels."""
+    """`forecast`: the rack's own thirst; `spans`: its levels of two weeks; `plants`: only their number."""
 
     @property
     def whole_l(self) -> float:
@@ -58,6 +56,7 @@ def bottles_for(
     first: date,
     days: int,
     now: datetime,
+    ahead: Iterable[DayAhead] = (),
     drinks_l_day: Mapping[str, float] | None = None,
 ) -> Bottles:
     """Give the water for each day.
@@ -68,30 +67,27 @@ def bottles_for(
         first: The first day away.
         days: How many.
         now: With offset; what is known now.
+        ahead: The forecast for these days, where the rack's thirst was learned.
         drinks_l_day: Crop -> litres a day of one plant in full leaf, where known. [L/day]
     """
     known = tuple(events)
-    course = course_of(rack, known, until=now)
-    drinks = drinks_l_day or {}
-    thirst = thirst_of(course, drinks)
-    lately = _lately(course, now)
-    whole: list[float] = []
+    foreseen = {day.day: day.litres for day in ahead}
+    lately = _lately(course_of(rack, known, until=now), now)
+    bottles, origins = [], set()
     for n in range(days):
-        noon = datetime.combine(first + timedelta(days=n), time(12), tzinfo=now.tzinfo)
-        plants_l = plants_drink_l_day(groups_at(rack, known, noon), drinks, at=noon)
-        if thirst is not None:
-            whole.append(thirst.litres_day(plants_l_day=plants_l, temperature_c=_water_c(course, now)))
+        day = first + timedelta(days=n)
+        noon = datetime.combine(day, time(12), tzinfo=now.tzinfo)
+        if day in foreseen:
+            litres, origin = foreseen[day], "forecast"
+        elif lately is not None:
+            litres, origin = lately, "spans"
         else:
-            whole.append(lately if lately is not None else plants_l)
-    step = rack.measuring.water_l
-    origin = "diary" if thirst is not None else "spans" if lately is not None else "plants"
+            plants = groups_at(rack, known, noon)
+            litres, origin = plants_drink_l_day(plants, drinks_l_day or {}, at=noon), "plants"
+        origins.add(origin)
+        bottles.append(Bottle(day=day, litres=rounded_up(litres * SPARE, mark=rack.measuring.water_l)))
     return Bottles(
-        days=tuple(
-            Bottle(day=first + timedelta(days=n), litres=ceil(litres * SPARE / step - 1e-9) * step)
-            for n, litres in enumerate(whole)
-        ),
-        origin=origin,
-        count=thirst.count if thirst is not None else 0,
+        days=tuple(bottles), origin=next(o for o in ("plants", "spans", "forecast") if o in origins)
     )
 
 
@@ -102,8 +98,3 @@ def _lately(course: Course, now: datetime) -> float | None:
         if span.last.at >= now - _LATELY and span.drunk_l_day is not None
     ]
     return max(0.0, median(rates)) if rates else None
-
-
-def _water_c(course: Course, now: datetime) -> float:
-    read = [p.temperature_c for p in course.points if p.temperature_c is not None and p.at >= now - _LATELY]
-    return median(read) if read else _USUAL_WATER_C

@@ -16,11 +16,12 @@ from tendtui.words import _
 if TYPE_CHECKING:
     from tendtui.core.cover import Cover
     from tendtui.core.dose_walk import DoseScript
+    from tendtui.core.forecast import DayAhead
     from tendtui.core.today import Item
     from tendtui.session.scripts import Needs
     from tendtui.session.session import Session
 
-__all__ = ["away_lines", "cover_walk", "dose_for", "handed_to", "practice_walk", "return_walk"]
+__all__ = ["ahead_of", "away_lines", "cover_walk", "dose_for", "handed_to", "practice_walk", "return_walk"]
 
 
 def cover_walk(needs: Needs) -> Script:
@@ -98,7 +99,7 @@ def dose_for(needs: Needs, script: DoseScript) -> Script:
     return HeldDoseScript(
         rack=rack,
         plan=script.plan(Answers()),
-        bottle_l=None if cover is None else _bottle_l(needs, cover),
+        bottle_l=None if cover is None else _bottle_l(needs),
     )
 
 
@@ -124,16 +125,21 @@ def away_lines(session: Session, by: str) -> tuple[str, ...]:
     return cover_lines(covers, words, role=role_of(session.rack, by), now=session.now())
 
 
-def _bottle_l(needs: Needs, cover: Cover) -> float | None:
+def ahead_of(session: Session, cover: Cover) -> tuple[DayAhead, ...]:
+    """Give the forecast for the days of an absence; nothing before the rack's own thirst is known."""
+    from tendtui.core.forecast import days_ahead
+    from tendtui.session.learning import view_now
+
+    view = view_now(session)
+    if view.learning.thirst is None:
+        return ()
+    return days_ahead(view, first=cover.first, last=cover.last)
+
+
+def _bottle_l(needs: Needs) -> float | None:
+    """Give what stands in the day's bottle, about: more or less than its label says is typed as it was."""
     from tendtui.core.sheet_bottles import bottles_for
 
     day = needs.walk.began.date()
-    found = bottles_for(
-        needs.known_rack(),
-        needs.events,
-        first=cover.first,
-        days=cover.days,
-        now=needs.walk.began,
-    )
-    litres = next((bottle.litres for bottle in found.days if bottle.day == day), 0.0)
-    return litres or None
+    found = bottles_for(needs.known_rack(), needs.events, first=day, days=1, now=needs.walk.began)
+    return found.days[0].litres or None

@@ -12,6 +12,7 @@ import pytest
 
 from tendtui.core.cover import Cover
 from tendtui.core.event import Event, Poured, Reading
+from tendtui.core.forecast import DayAhead
 from tendtui.core.rack import Measuring, Place, Rack, Reservoir, Show, Tier
 from tendtui.core.region import read_regions, region_named
 from tendtui.core.sheet import Sheet, sheet_for
@@ -58,10 +59,24 @@ def test_bottles_hold_what_the_rack_drinks_and_a_third_more() -> None:
     assert [bottle.day.day for bottle in found.days] == [3, 4, 5, 6]
 
 
-def test_a_long_diary_gives_its_own_thirst() -> None:
-    found = bottles_for(RACK, drinking(2.0, 30), first=COVER.first, days=3, now=NOW)
-    assert found.origin == "diary"
-    assert 9.0 - 1.0 <= found.whole_l <= 9.0 + 1.0
+def test_where_there_is_a_forecast_it_decides() -> None:
+    ahead = [
+        DayAhead(
+            day=COVER.first + timedelta(days=n),
+            litres=2.0 + n,
+            litres_high=4.0,
+            level_l=30.0,
+            level_low_l=29.0,
+            conductivity_ms_cm=None,
+            conductivity_high_ms_cm=None,
+        )
+        for n in range(2)
+    ]
+    found = bottles_for(RACK, drinking(1.0, 2), first=COVER.first, days=2, now=NOW, ahead=ahead)
+    assert found.origin == "forecast"
+    assert [bottle.litres for bottle in found.days] == [3.0, 4.0]  # 2.6 and 3.9
+    longer = bottles_for(RACK, drinking(1.0, 2), first=COVER.first, days=3, now=NOW, ahead=ahead)
+    assert longer.origin == "spans"  # said of the whole row as soon as it holds for one day
 
 
 def test_the_step_of_water_is_the_growers_own() -> None:
