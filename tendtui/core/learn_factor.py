@@ -25,8 +25,10 @@ find 4 a good choice where it isn't estimated (from memory).
 HALF_LIFE = 25.0
 """After so many later answers one counts half (common practice, no source)."""
 
-_POINTS = 161
-_REACH = 4.0
+_POINTS = 201
+_REACH = 8.0
+_MOST = 2.2
+"""The farthest that is looked for: nine times as much, or as little."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,9 +54,12 @@ def factor_from(evidence: Sequence[Evidence], *, prior_spread: float, least_spre
     Returns:
         Its value and the spread of its logarithm.
     """
-    grid = [prior_spread * _REACH * (2.0 * n / (_POINTS - 1) - 1.0) for n in range(_POINTS)]
+    reach = min(_REACH * prior_spread, _MOST)
+    grid = [reach * (2.0 * n / (_POINTS - 1) - 1.0) for n in range(_POINTS)]
     weight = weights_of(len(evidence))
-    scores = [-0.5 * (x / prior_spread) ** 2 for x in grid]
+    # the start has long tails as well: a label may be plainly wrong
+    width = 0.75 * prior_spread
+    scores = [-0.5 * (TAILS + 1.0) * log(1.0 + (x / width) ** 2 / TAILS) for x in grid]
     for answer, share in zip(evidence, weight, strict=True):
         for n, x in enumerate(grid):
             scores[n] += share * _log_likelihood(answer, exp(x))

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from itertools import pairwise
 from math import exp, log
 from statistics import median
 
@@ -161,8 +160,9 @@ def _drops(
         beside = [t.flow_l_min[other] for t in both]
         other_usual = _usual(beside)
         values = [v - log(b / other_usual) for v, b in zip(values, beside, strict=True)]
-    steps = [abs(a - b) for a, b in pairwise(values)]
-    spread = max(1.5 * TIMING_SPREAD, 1.4826 * median(steps) / 2.0**0.5)
+    # bends, not steps: a steady trend must not count as noise (their spread is root 6 times one value's)
+    bends = [abs(a - 2.0 * b + c) / 6.0**0.5 for a, b, c in _threes(values)]
+    spread = min(max(1.5 * TIMING_SPREAD, 1.4826 * median(bends)), 2.0 * TIMING_SPREAD)
     return values, spread, log(own[-1] / usual)
 
 
@@ -173,6 +173,10 @@ def _is_closing(values: Sequence[float], spread: float, when: Mapping[str, float
     if newest < -max(when["at_once"], 1.3 * least):
         return True
     return newest < -max(when["second_drop"], least) and before < -max(when["first_drop"], 0.58 * least)
+
+
+def _threes(values: Sequence[float]) -> Iterator[tuple[float, float, float]]:
+    return zip(values, values[1:], values[2:], strict=False)
 
 
 def _usual(flows: Sequence[float]) -> float:

@@ -6,6 +6,7 @@ import random
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
+from typing import TypedDict
 
 from tendtui.core.event import Change, Event, Poured, Reading
 from tendtui.core.rack import Adjuster, Feed, Rack, Reservoir, Source, Tier
@@ -30,6 +31,15 @@ RACK = Rack(
         Adjuster(name="Up", direction="up", reagent="potassium bicarbonate", percent_w_w=10.0),
     ),
 )
+
+
+class Keys(TypedDict):
+    """What every event of the season has."""
+
+    id: str
+    seq: int
+    at: datetime
+    by: str
 
 
 @dataclass(slots=True)
@@ -63,7 +73,7 @@ class Season:
         ]
         self.put(Change(**self.keys(), litres=FULL_L))
 
-    def keys(self) -> dict[str, object]:
+    def keys(self) -> Keys:
         seq = len(self.events) + 1
         return {"id": f"q{seq}", "seq": seq, "at": START + timedelta(hours=self.clock), "by": "Q"}
 
