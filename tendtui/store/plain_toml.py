@@ -1,4 +1,4 @@
-"""A quick reader for the part of TOML that this program writes itself.
+"""A quick reader for the part of TOML that this program writes itself, and its own facts are written in.
 
 Ten times as quick as the full reader, which matters where months of log are read for one line of
 status. It never guesses: at anything outside its part (or doubtful) it gives None, and the full
@@ -8,32 +8,38 @@ reader decides. What it gives is what the full reader would give; a test compare
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from datetime import datetime
 
 __all__ = ["read_plain"]
 
 _PLAIN = r"[^\"\\\x00-\x1f\x7f]"
-_TEXT = rf'"(?:{_PLAIN}|\\["\\nrbf]|\\u[0-9a-f]{{4}})*"'
+_TEXT = rf'"{_PLAIN}*(?:\\(?:["\\nrbf]|u[0-9a-f]{{4}}){_PLAIN}*)*"'
 _NUMBER = r"-?(?:0|[1-9][0-9]{0,18})"
 _FLOAT = rf"{_NUMBER}(?:\.[0-9]{{1,20}}(?:e[+-]?[0-9]{{1,3}})?|e[+-]?[0-9]{{1,3}})"
 _KEY = rf'(?:[A-Za-z0-9_-]+|"{_PLAIN}*")'
 _DAY = r"[0-9]{4}-[01][0-9]-[0-3][0-9]"
 _CLOCK = r"[0-2][0-9]:[0-5][0-9]:[0-5][0-9](?:\.[0-9]{6})?"
+_SCALAR = rf"(?:{_FLOAT}|{_TEXT}|{_NUMBER}|true|false)"
+_COMMENT = r"(?:[ \t]*#[^\x00-\x08\x0a-\x1f\x7f]*)?[ \t]*"
 _LINE = re.compile(
-    rf"(?:(?P<key>{_KEY}) = (?:"
+    rf"[ \t]*(?:(?P<key>{_KEY}) = (?:"
     rf"(?P<float>{_FLOAT})"
     rf"|(?P<text>{_TEXT})"
     rf"|(?P<int>{_NUMBER})"
     rf"|(?P<time>{_DAY}T{_CLOCK}(?:Z|[+-][0-2][0-9]:[0-5][0-9]))"
     r"|(?P<bool>true|false)"
     rf"|\[(?P<texts>(?:{_TEXT}(?:, {_TEXT})*)?)\]"
-    rf"|\[(?P<floats>{_FLOAT}(?:, {_FLOAT})*)\]"
+    rf"|\[(?P<numbers>(?:{_FLOAT}|{_NUMBER})(?:, (?:{_FLOAT}|{_NUMBER}))*)\]"
+    rf"|\{{ ?(?P<inline>{_KEY} = {_SCALAR}(?:, {_KEY} = {_SCALAR})*) ?\}}"
+    r"|(?P<list>\[)"
     r")"
     rf"|\[\[(?P<row>{_KEY}(?:\.{_KEY})*)\]\]"
     rf"|\[(?P<table>{_KEY}(?:\.{_KEY})*)\]"
-    r")?(?: *#[^\x00-\x08\x0a-\x1f\x7f]*)?"
+    rf")?{_COMMENT}"
 )
+_ITEM = re.compile(rf"[ \t]*(?:(?P<text>{_TEXT})(?P<comma>,)?|(?P<end>\]))?{_COMMENT}")
+_PAIR = re.compile(rf"({_KEY}) = ({_SCALAR})")
 _KEYS = re.compile(_KEY)
 _TEXTS = re.compile(_TEXT)
 _ESCAPE = re.compile(r"\\(?:u([0-9a-f]{4})|(.))")
@@ -47,7 +53,8 @@ def read_plain(text: str) -> Table | None:
     top: Table = {}
     here: Table | None = top
     match = _LINE.fullmatch
-    for line in text.split("\n"):
+    lines = iter(text.split("\n"))
+    for line in lines:
         found = match(line)
         if found is None:
             return None
@@ -56,6 +63,9 @@ def read_plain(text: str) -> Table | None:
             continue
         if kind in ("row", "table"):
             here = _open(found[kind], top, row=kind == "row")
+        elif kind == "list":
+            if not _put_list(found["key"], lines, here):
+                return None
         elif not _put(found, kind, here):
             return None
         if here is None:
@@ -63,16 +73,41 @@ def read_plain(text: str) -> Table | None:
     return top
 
 
+def _put_list(key: str, lines: Iterator[str], here: Table | None) -> bool:
+    """Put a list of texts that stands one a line; False where it is anything else."""
+    items: list[str] = []
+    comma = True
+    for line in lines:
+        found = _ITEM.fullmatch(line)
+        if found is None:
+            return False
+        if found["end"] is not None:
+            return _set(key, items, here)
+        if found["text"] is not None:
+            if not comma:
+                return False
+            comma = found["comma"] is not None
+            try:
+                items.append(_text(found["text"]))
+            except ValueError:
+                return False
+    return False
+
+
+def _set(key: str, value: object, here: Table | None) -> bool:
+    name = key.strip('"')
+    if here is None or name in here:
+        return False
+    here[name] = value
+    return True
+
+
 def _put(found: re.Match[str], kind: str, here: Table | None) -> bool:
     """Put the line's value into the table; False where the key stands there or the value can't be."""
-    key = found["key"].strip('"')
-    if here is None or key in here:
-        return False
     try:
-        here[key] = _VALUES[kind](found[kind])
+        return _set(found["key"], _VALUES[kind](found[kind]), here)
     except ValueError:
         return False
-    return True
 
 
 def _open(header: str, top: Table, *, row: bool) -> Table | None:
@@ -83,7 +118,7 @@ def _open(header: str, top: Table, *, row: bool) -> Table | None:
         inner = holder.setdefault(name, {})
         if isinstance(inner, list):
             inner = inner[-1] if inner else None
-        if not isinstance(inner, dict):
+        if type(inner) is not dict:
             return None
         holder = inner
     fresh: Table = {}
@@ -121,8 +156,30 @@ def _texts(inner: str) -> list[str]:
     return [_text(quoted) for quoted in _TEXTS.findall(inner)]
 
 
-def _floats(inner: str) -> list[float]:
-    return [float(number) for number in inner.split(", ")]
+def _number(text: str) -> float | int:
+    return int(text) if text.lstrip("-").isdigit() else float(text)
+
+
+def _numbers(inner: str) -> list[float | int]:
+    return [_number(number) for number in inner.split(", ")]
+
+
+class _Inline(Table):
+    """A table in braces: nothing can be added to it further down."""
+
+
+def _inline(inner: str) -> Table:
+    table = _Inline()
+    for key, value in _PAIR.findall(inner):
+        if not _set(key, _scalar(value), table):
+            raise ValueError("a key stands twice")
+    return table
+
+
+def _scalar(text: str) -> object:
+    if text[0] == '"':
+        return _text(text)
+    return text == "true" if text in ("true", "false") else _number(text)
 
 
 _VALUES: Mapping[str, Callable[[str], object]] = {
@@ -132,5 +189,6 @@ _VALUES: Mapping[str, Callable[[str], object]] = {
     "time": datetime.fromisoformat,
     "bool": lambda word: word == "true",
     "texts": _texts,
-    "floats": _floats,
+    "numbers": _numbers,
+    "inline": _inline,
 }

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tendtui.errors import StateError
+from tendtui.store.data_file import data_names, data_text, read_data
 from tendtui.store.plain_toml import read_plain
 from tendtui.store.toml_lines import line_of, lines_of_keys
 from tendtui.store.toml_read import is_table, read_toml, schema_of
@@ -31,6 +32,14 @@ doubt = ["ph", "flow.a, b"]
 none = []
 band = [1.4, 1.8]
 ok = true
+whole = [1, -2.5, 3]
+lines = [
+  "one",  # why
+  "two, \\"quoted\\"",
+
+]
+inline = { a = 1, "b c" = "x", d = false, e = 2.5 }
+  indented = 3
 [reading.flow_L_min]
 Top = 2.0
 "next, [/] tier" = 0.25  # slow
@@ -101,6 +110,18 @@ def test_the_quick_reader_reads_what_the_full_one_reads() -> None:
         "a = 'x'\n",
         "a = nan\n",
         "a = 2026-01-01\n",
+        'a = [\n "x"\n "y"\n]\n',
+        'a = [\n "x",\n',
+        "a = [\n 1,\n]\n",
+        'a = [\n "\\ud800",\n]\n',
+        'a = 1\na = [\n "x",\n]\n',
+        "a = { b = 1, b = 2 }\n",
+        "a = { b.c = 1 }\n",
+        "a = {}\n",
+        "a = { b = 1 }\n[a]\nc = 2\n",
+        "a = { b = 1 }\n[a.b]\n",
+        "a = { b = 1 }\n[a.c]\n",
+        "a = [[1]]\n",
         "[[]]\n",
         "a =\n",
         "a = [1.0,]\n",
@@ -151,6 +172,11 @@ def test_both_readers_agree_on_a_thousand_spoilt_months() -> None:
         agreed += 1
         assert plain == tomllib.loads(text)
     assert agreed > 100  # the quick reader did have a say
+
+
+def test_the_facts_that_come_with_the_package_are_read_as_the_full_reader_reads_them() -> None:
+    for name in data_names():
+        assert read_data(name) == tomllib.loads(data_text(f"{name}.toml"))
 
 
 def test_a_month_can_grow_by_text() -> None:
