@@ -28,6 +28,7 @@ from tendtui.words import _
 if TYPE_CHECKING:
     from tendtui.core.finding import Finding
     from tendtui.core.plan import Plan
+    from tendtui.core.printed_page import PrintedPage
     from tendtui.core.prompt import Prompt
     from tendtui.core.rack import Rack
     from tendtui.core.today import Today
@@ -173,6 +174,12 @@ class Session:
 
         tasks, _faults = tasks_of({name: read_data(name) for name in FILES}, self.rack)
         return {task.id: task.what for task in tasks}
+
+    def pages(self) -> tuple[PrintedPage, ...]:
+        """Make the pages to read and to print: drills, cards, checklists, load, plants."""
+        from tendtui.session.pages import pages_of
+
+        return pages_of(self)
 
     # walks
 

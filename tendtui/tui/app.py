@@ -130,15 +130,22 @@ class TendApp(App[str], inherit_bindings=False):
     def _open_page(self, name: str) -> None:
         from tendtui.tui.screens.diary import DiaryPage
         from tendtui.tui.screens.lists import ListsPage
+        from tendtui.tui.screens.printed import PRINTED, PrintedSheet
         from tendtui.tui.screens.problems import ProblemsPage
 
+        if name.startswith(PRINTED):
+            pages = {page.id: page for page in self.desk.pages()}
+            page = pages.get(name.removeprefix(PRINTED))
+            if page is not None:
+                self.push_screen(PrintedSheet(page))
+            return
         match name:
             case "diary":
                 self.push_screen(DiaryPage())
             case "problems":
                 self.push_screen(ProblemsPage())
             case _:
-                self.push_screen(ListsPage(self.desk.today()))
+                self.push_screen(ListsPage(self.desk.today(), self.desk.pages()))
 
     def begin(self, kind: str) -> None:
         """Begin a walk, or take it up where it was left; first ask who is here, if nobody said."""

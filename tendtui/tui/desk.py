@@ -8,6 +8,7 @@ from typing import Protocol
 
 from tendtui.core.event import Event
 from tendtui.core.finding import Finding
+from tendtui.core.printed_page import PrintedPage
 from tendtui.core.prompt import Prompt
 from tendtui.core.rack import Rack
 from tendtui.core.state import Person, State
@@ -57,6 +58,9 @@ class Desk(Protocol):
 
     def task_names(self) -> Mapping[str, str]:
         """Give task id -> what is done, in words."""
+
+    def pages(self) -> tuple[PrintedPage, ...]:
+        """Make the pages to read and to print."""
 
     def forget(self) -> None:
         """Read everything anew at the next look."""

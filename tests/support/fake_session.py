@@ -15,6 +15,7 @@ from tendtui.core import walk as engine
 from tendtui.core.correction import corrected
 from tendtui.core.event import Event, Note, Poured, Reading, effective
 from tendtui.core.finding import Finding
+from tendtui.core.printed_page import PrintedPage
 from tendtui.core.prompt import Choice, Kind, Prompt, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Feed, Meter, Rack, Reservoir, Show, Tier
@@ -294,6 +295,9 @@ class FakeSession:
 
     def findings(self) -> tuple[Finding, ...]:
         return (Finding(file="rack.toml", line=7, what=f"{NASTY} has no length", do="Write length_m."),)
+
+    def pages(self) -> tuple[PrintedPage, ...]:
+        return ()
 
     def task_names(self) -> Mapping[str, str]:
         return {"meter": f"Check {NASTY}"}

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from itertools import zip_longest
 
+from tendtui.core.printed_page import PrintedPage
 from tendtui.core.today import Item, Today
 from tendtui.tui.commands import LISTS
 from tendtui.tui.line import Line, Look, pad, span, wrap
+from tendtui.tui.screens.printed import PRINTED
 from tendtui.tui.screens.text_page import TextPage
 from tendtui.words import _
 
@@ -19,6 +21,7 @@ def walks() -> tuple[Item, ...]:
         Item(what=_("Round"), because=_("level, meters, pump, tiers, leaks"), opens="walk:round"),
         Item(what=_("Dose"), because=_("correct the solution from the last readings"), opens="walk:dose"),
         Item(what=_("Change day"), because=_("empty, refill and feed anew"), opens="walk:change"),
+        Item(what=_("Plants"), because=_("sown, moved up, harvested, pulled"), opens="walk:plants"),
         Item(what=_("Practice round"), because=_("on a copy; two faults are planted"), opens="walk:practice"),
         Item(what=_("Jar test"), because=_("try a mix in a jar before the reservoir"), opens="walk:jar"),
         Item(
@@ -34,18 +37,23 @@ def walks() -> tuple[Item, ...]:
     )
 
 
+def _printed(page: PrintedPage) -> Item:
+    return Item(what=page.name, because=page.about, opens=f"page:{PRINTED}{page.id}")
+
+
 class ListsPage(TextPage[None]):
     """Numbers open what they stand before."""
 
     OFFERS = LISTS
 
-    def __init__(self, today: Today) -> None:
+    def __init__(self, today: Today, pages: tuple[PrintedPage, ...] = ()) -> None:
         super().__init__()
         self.blocks: tuple[tuple[str, tuple[Item, ...]], ...] = (
             (_("Left open"), today.left_open),
             (_("Due now"), (*today.stop, *today.due)),
             (_("Later"), today.later),
             (_("At any time"), walks()),
+            (_("To read and to print"), tuple(_printed(page) for page in pages)),
         )
 
     @property

@@ -1,0 +1,22 @@
+"""Pages to read and to print, for this rack and this moment."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tendtui.session.knowledge import slow_list_of
+from tendtui.store.data_file import read_data
+
+if TYPE_CHECKING:
+    from tendtui.core.printed_page import PrintedPage
+    from tendtui.session.session import Session
+
+__all__ = ["pages_of"]
+
+
+def pages_of(session: Session) -> tuple[PrintedPage, ...]:
+    """Make drills, cards, checklists, load, plants and light."""
+    from tendtui.core.printed_page import FILES, printed_pages
+
+    data = {name: read_data(name) for name in FILES}
+    return printed_pages(data, session.rack, session.events, slow_list_of(session), session.now())
