@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import ClassVar
 
-__all__ = ["Command", "keys_of", "letters_of"]
+__all__ = ["Command", "harmless_keys", "keys_of", "letters_of"]
 
 
 class Command:
@@ -15,6 +15,8 @@ class Command:
     """Signs that give it while the field is empty; `backspace` counts as one."""
     keys: ClassVar[tuple[str, ...]] = ()
     """Key names that give it at any time."""
+    harmless: ClassVar[bool] = False
+    """Whether its named keys work also before a question may be answered: it changes nothing."""
     hint: ClassVar[str] = ""
     """The key as the footer names it; empty: the first letter, or the first key."""
 
@@ -66,6 +68,11 @@ def key_name(name: str) -> str:
 def letters_of(commands: Iterable[Command]) -> dict[str, str]:
     """Give sign -> command name."""
     return {letter: command.name for command in commands for letter in command.letters}
+
+
+def harmless_keys(commands: Iterable[Command]) -> frozenset[str]:
+    """Give the key names that change nothing."""
+    return frozenset(key for command in commands if command.harmless for key in command.keys)
 
 
 def keys_of(commands: Iterable[Command]) -> dict[str, str]:

@@ -81,6 +81,7 @@ class Explain(Command):
     """More or fewer words for one question."""
 
     letters, keys = ("?",), ("f1",)
+    harmless = True
 
     def footer(self) -> str:
         return _("explain")
@@ -93,6 +94,7 @@ class Pause(Command):
     """Leave the walk as it is."""
 
     keys = ("escape", "ctrl+c")
+    harmless = True
 
     def footer(self) -> str:
         return _("pause")
@@ -126,6 +128,7 @@ class LookUp(Command):
     """Look further up."""
 
     keys = ("pageup",)
+    harmless = True
 
     def told(self) -> str:
         return _("Look further up. Nothing changes.")
@@ -135,6 +138,7 @@ class LookDown(Command):
     """Look further down."""
 
     keys = ("pagedown",)
+    harmless = True
 
     def told(self) -> str:
         return _("Look further down. Nothing changes.")
@@ -192,6 +196,7 @@ class OpenHelp(Command):
     """To the help page."""
 
     letters, keys = ("?",), ("f1",)
+    harmless = True
 
     def footer(self) -> str:
         return _("help")
@@ -226,6 +231,7 @@ class GoBack(Command):
 
     letters, keys = ("q", "backspace"), ("escape", "ctrl+c")
     hint = "Esc"
+    harmless = True
 
     def footer(self) -> str:
         return _("back")

@@ -83,6 +83,19 @@ async def test_a_look_takes_no_key_until_none_has_come_for_a_while() -> None:
         assert at.page.entry.text == ""
 
 
+async def test_pausing_works_also_before_a_look_may_be_answered() -> None:
+    desk = FakeSession()
+    async with open_app(desk, quiet_s=30.0) as at:
+        await at.send("2\n")
+        await at.sees("Where does the water stand?")
+        await at.send("46\n1.2\n6.1\n")
+        await at.sees("The meters are done.")
+        await at.send("\n")
+        await at.sees("were not taken")
+        await at.send("\x1b")
+        await at.sees("TODAY")
+
+
 async def test_a_command_typed_ahead_keeps_its_place_in_the_order() -> None:
     desk = FakeSession(slow_s=0.02)
     async with open_app(desk, first="walk:round") as at:

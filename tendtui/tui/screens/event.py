@@ -6,7 +6,7 @@ from tendtui.core.correction import correctable
 from tendtui.core.event import Event
 from tendtui.core.event_words import event_facts, event_line
 from tendtui.core.show import clock, weekday
-from tendtui.tui.command import keys_of, letters_of
+from tendtui.tui.command import harmless_keys, keys_of, letters_of
 from tendtui.tui.commands import EVENT
 from tendtui.tui.draw.sheet import marked
 from tendtui.tui.line import Line, Look, pad, span, wrap
@@ -72,7 +72,11 @@ class EventPage(TextPage[None]):
         commands = self.active()
         takes = Takes.DIGITS if self.part is None else Takes.WORDS
         return Ask(
-            key=f"event.{self.part}", takes=takes, letters=letters_of(commands), keys=keys_of(commands)
+            key=f"event.{self.part}",
+            takes=takes,
+            letters=letters_of(commands),
+            keys=keys_of(commands),
+            harmless=harmless_keys(commands),
         )
 
     def entered(self, typed: str) -> None:

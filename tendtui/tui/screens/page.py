@@ -11,7 +11,7 @@ from textual.app import ComposeResult
 from textual.screen import Screen
 
 from tendtui.errors import TendError
-from tendtui.tui.command import Command, keys_of, letters_of
+from tendtui.tui.command import Command, harmless_keys, keys_of, letters_of
 from tendtui.tui.draw.sheet import Sheet, too_small
 from tendtui.tui.messages import CommandGiven, KeysRefused, KeysThrownAway, TextEntered
 from tendtui.tui.terminal import LEAST_HEIGHT, LEAST_WIDTH
@@ -114,6 +114,7 @@ class Page(Screen[Result], inherit_bindings=False):
             takes=Takes.DIGITS,
             letters=letters_of(commands),
             keys=keys_of(commands),
+            harmless=harmless_keys(commands),
         )
 
     def entered(self, typed: str) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tendtui.tui.command import keys_of
+from tendtui.tui.command import harmless_keys, keys_of
 from tendtui.tui.commands import HELP
 from tendtui.tui.draw.sheet import marked
 from tendtui.tui.line import Line
@@ -38,7 +38,13 @@ class ToldPage(TextPage[None]):
 
     def ask(self) -> Ask:
         """Wait for Enter, after half a second of quiet: this page must be read."""
-        return Ask(key="told", takes=Takes.NOTHING, quiet=True, keys=keys_of(self.OFFERS))
+        return Ask(
+            key="told",
+            takes=Takes.NOTHING,
+            quiet=True,
+            keys=keys_of(self.OFFERS),
+            harmless=harmless_keys(self.OFFERS),
+        )
 
     def entered(self, typed: str) -> None:
         """Go on."""

@@ -15,7 +15,7 @@ from textual import on
 from tendtui.core.prompt import Choice, Kind, Prompt, Question
 from tendtui.core.reason import reasons
 from tendtui.errors import OutOfTurnError, TendError
-from tendtui.tui.command import Command, keys_of, letters_of
+from tendtui.tui.command import Command, harmless_keys, keys_of, letters_of
 from tendtui.tui.commands import WALK
 from tendtui.tui.desk import Outcome
 from tendtui.tui.draw.sheet import Sheet, offered
@@ -124,6 +124,7 @@ class WalkPage(Page[None]):
             same=question.same,
             letters=letters_of(commands),
             keys=keys_of(commands),
+            harmless=harmless_keys(commands),
         )
 
     # what is typed

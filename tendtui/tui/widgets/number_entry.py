@@ -61,6 +61,8 @@ class Ask:
     """Commands while the field is empty: character -> command."""
     keys: Mapping[str, str] = field(default_factory=dict)
     """Commands at any time: key name -> command."""
+    harmless: frozenset[str] = frozenset()
+    """Key names that change nothing, and so work also while a pause is waited for."""
     text: str = ""
     """What stands in it already: a refused answer, to be mended."""
 
@@ -117,7 +119,7 @@ class NumberEntry(Widget, can_focus=True):
 
     def reopen(self) -> None:
         """Go on with the same question after a command that changed nothing; held keys follow."""
-        self.ask(replace(self._ask, text=self._text, quiet=False))
+        self.ask(replace(self._ask, text=self._text, quiet=self._quiet is not None))
 
     def mend(self) -> None:
         """Open again with a refused answer in the field; keys typed after it were not meant for it."""
@@ -139,7 +141,7 @@ class NumberEntry(Widget, can_focus=True):
         event.prevent_default()
         if not self._open:
             self._held.append(event)
-        elif self._quiet is not None:
+        elif self._quiet is not None and event.key not in self._ask.harmless:
             self._throw_away()
         else:
             self._take(event)
