@@ -83,6 +83,8 @@ class _Draft:
     verdict: Verdict
     steps: tuple[Step, ...]
     reasons: tuple[str, ...]
+    model: TankModel | None = None
+    """The tank where the steps were reckoned with more than the readings."""
     cautions: tuple[str, ...] = ()
 
 
@@ -203,6 +205,7 @@ def _moved_l(tank: TankNow, since: tuple[Poured, ...]) -> float:
 def _planned(case: _Case) -> Plan:
     model = case.model()
     draft = _draft(case, model)
+    model = draft.model or model
     ended = _up_to_read(draft.steps)
     ph = case.ph
     foreseen = foresee(model, ended, ph=ph, ms_cm=case.ms_cm)
@@ -255,7 +258,11 @@ def _ph_draft(case: _Case, model: TankModel, reasons: tuple[str, ...]) -> _Draft
     verdict = Verdict.CORRECT if way.steps else Verdict.LEAVE
     steps = (*way.steps, *_mixed(case)) if way.steps else ()
     return _Draft(
-        verdict=verdict, steps=steps, reasons=(*reasons, *way.reasons, *way.left_out), cautions=way.cautions
+        verdict=verdict,
+        steps=steps,
+        reasons=(*reasons, *way.reasons, *way.left_out),
+        model=way.model,
+        cautions=way.cautions,
     )
 
 

@@ -36,6 +36,8 @@ class Spreads:
     """Of one reading."""
     ph_after: float = 0.03
     """Of the reading to come."""
+    ph_first: float = 0.03
+    """Of the reading that a last portion or a jar started from."""
     level_l: float = 0.5
     """Of the level. [L]"""
     pipes: float = 0.08
@@ -64,6 +66,7 @@ class Guess:
     ph_offset: float = 0.0
     ph_before: float = 0.0
     ph_after: float = 0.0
+    ph_first: float = 0.0
     level_l: float = 0.0
     pipes: float = 1.0
     label: float = 1.0
@@ -77,7 +80,10 @@ class Guess:
 
 _NAMES = tuple(field.name for field in fields(Guess))
 _ADDITIONS = frozenset(
-    {"conductivity_before_ms_cm", "conductivity_after_ms_cm", "ph_offset", "ph_before", "ph_after", "level_l"}
+    {
+        *("conductivity_before_ms_cm", "conductivity_after_ms_cm", "level_l"),
+        *("ph_offset", "ph_before", "ph_after", "ph_first"),
+    }
 )
 
 
@@ -114,6 +120,7 @@ def spreads_of(
         conductivity_after_ms_cm=ms_cm,
         ph_before=ph,
         ph_after=ph,
+        ph_first=ph,
         ph_offset=0.10 if coarse else 0.05,
         level_l=_level_l(rack, tank),
         pipes=0.04 if tank.pipes_known else 0.08,

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
+from math import exp, log
 
 from tendtui.chemistry import Solution
 from tendtui.core.adjuster_strength import Strength, strength_of
@@ -17,7 +18,7 @@ from tendtui.core.plan import AddWater, Drain, Pour, Step
 from tendtui.core.rack import Adjuster, Feed, Rack
 from tendtui.core.tank import SETTLED_AFTER, TankNow, litres_of
 
-__all__ = ["CURVE", "State", "TankModel", "as_steps", "poured_strengths", "tank_model"]
+__all__ = ["CURVE", "Answer", "State", "TankModel", "as_steps", "poured_strengths", "tank_model"]
 
 CURVE = 0.93
 """Conductivity grows as strength to about this power.
@@ -30,6 +31,24 @@ USUAL_C = 20.0
 
 _MOST_CONCENTRATED = 3.0
 """How far plants may have left the source water's salts behind, as a factor."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """What this water did when some of a bottle went in: in the tank, or in a jar."""
+
+    start_ph: float
+    end_ph: float
+    ml: float
+    """Of the bottle. [mL]"""
+    litres: float | None = None
+    """The jar; None: the tank. [L]"""
+    poured: Poured | None = None
+    """The pouring itself, where it was the tank."""
+
+
+_PRIOR = 0.30
+"""Doubt of the model before the water answered, as a logarithm: phosphate, carbonate, bottle."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +83,8 @@ class TankModel:
     feed_share: float
     """Label strengths of feed in the tank."""
     spreads: Spreads
+    answers: Mapping[str, Answer] = field(default_factory=dict)
+    """Bottle -> what this water answered to it, where the plan is to follow it."""
 
     @property
     def litres(self) -> float:
@@ -79,9 +100,36 @@ class TankModel:
         factor = self.learned.response.get(adjuster.name)
         return 1.0 if factor is None else factor.value
 
-    def with_response_spread(self, spread: float) -> TankModel:
-        """Give the model with another doubt of the adjuster's effect."""
-        return replace(self, spreads=replace(self.spreads, response=spread))
+    def response_under(self, adjuster: Adjuster, guess: Guess) -> float:
+        """Give the same under a guess: what the water answered says the more, the farther pH moved then."""
+        believed = self.response_of(adjuster) * guess.response
+        answer = self.answers.get(adjuster.name)
+        if answer is None:
+            return believed
+        strength = self.strength_of(adjuster)
+        litres = answer.litres if answer.litres is not None else self.litres_under(guess)
+        poured = guess.poured if answer.litres is None else 1.0
+        try:
+            plain = replace(self, answers={})  # what it believed before it was answered
+            first = replace(guess, ph_before=guess.ph_first)
+            before = plain.solution_now(first, ph_read=answer.start_ph, without=answer.poured)
+            by_model = before.dose_to_ph(_meter_ph(answer.end_ph, guess), strength.reagent.formula)
+        except ValueError:
+            return believed
+        told = answer.ml * poured * strength.mol_l / litres / max(by_model, 1e-6)
+        noise = 1.4 * self.spreads.ph_before / abs(answer.end_ph - answer.start_ph)
+        prior = max(_PRIOR, self.spreads.response)
+        weight = prior**2 / (prior**2 + noise**2)
+        return exp(weight * log(min(max(told, 0.1), 10.0)) + (1.0 - weight) * log(believed))
+
+    def for_bottle(self, adjuster: Adjuster, answer: Answer | None) -> TankModel:
+        """Give the model that pours one bottle: its doubt, and what the water answered to it."""
+        learned = self.learned.response.get(adjuster.name)
+        spread = self.strength_of(adjuster).spread
+        if learned is not None:
+            spread = min(spread, learned.spread)
+        answers = {} if answer is None else {adjuster.name: answer}
+        return replace(self, spreads=replace(self.spreads, response=spread), answers=answers)
 
     def totals(self, guess: Guess) -> tuple[Mapping[str, float], float]:
         """Give what is dissolved now, and its strength, under a guess. [mmol/kg]."""
@@ -199,8 +247,9 @@ class TankModel:
             litres=before_l,
             strength=0.0,
         )
+        plain = replace(self, answers={})  # the answer itself is reckoned from here
         for step in as_steps(poured):
-            state = self.after(state, step, guess)
+            state = plain.after(state, step, guess)
         return state.blend.alkalinity_meq
 
     def _watered(self, state: State, litres: float, guess: Guess) -> State:
@@ -223,7 +272,7 @@ class TankModel:
         adjuster = next((a for a in self.rack.adjusters if a.name == pour.what), None)
         if adjuster is not None:
             mmol = (pour.ml or 0.0) * self.strength_of(adjuster).mol_l * guess.poured
-            return self.with_reagent(state, adjuster, mmol / (self.response_of(adjuster) * guess.response))
+            return self.with_reagent(state, adjuster, mmol / self.response_under(adjuster, guess))
         if self.feed is None:
             return state
         labels = poured_strengths(self.rack.feeds, pour) * guess.label * guess.poured * self.label_learned()

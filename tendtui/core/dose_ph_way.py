@@ -14,12 +14,11 @@ from tendtui.core.dose_ph import (
     LOWEST_PH,
     MOST_PORTIONS,
     Portion,
-    Today,
     adjuster_for,
     ph_aim,
     portion_of,
-    portions_today,
 )
+from tendtui.core.dose_today import Today, answer_of, portions_today
 from tendtui.core.measured_amount import rounded_down
 from tendtui.core.plan import AddWater, Drain, Pour, Step
 from tendtui.core.quantity import Quantity
@@ -37,6 +36,8 @@ COARSE_STEP = 0.3
 class PhWay:
     """What to do about pH, and why."""
 
+    model: TankModel
+    """The tank as the portion was reckoned, with what it answered before."""
     steps: tuple[Step, ...] = ()
     reasons: tuple[str, ...] = ()
     left_out: tuple[str, ...] = ()
@@ -55,7 +56,8 @@ def ph_way(model: TankModel, *, band: Band, ph: float) -> PhWay:
     words = {"read": show_value(ph, Quantity.PH, show), "band": show_band(band, Quantity.PH, show)}
     if band.holds(ph):
         return PhWay(
-            reasons=(_("{read} is inside the wanted {band}.").format(**words), *_creep(model, band, ph=ph))
+            model=model,
+            reasons=(_("{read} is inside the wanted {band}.").format(**words), *_creep(model, band, ph=ph)),
         )
     said = (
         _("{read} is over the wanted {band}.") if ph > band.high else _("{read} is under the wanted {band}.")
@@ -63,15 +65,17 @@ def ph_way(model: TankModel, *, band: Band, ph: float) -> PhWay:
     today = portions_today(model.tank, model.rack)
     held = _held_back(model, today, band=band, ph=ph)
     if held:
-        return PhWay(reasons=(said, held))
+        return PhWay(model=model, reasons=(said, held))
     adjuster = adjuster_for(model.rack, down=ph > band.high)
     if adjuster is None:
         return _without_bottle(model, band, ph=ph, said=said)
+    model = model.for_bottle(adjuster, answer_of(model.tank, today, adjuster, ph=ph))
     aim = ph_aim(band, drift_ph_day=_drift(model))
     try:
-        portion = portion_of(model, adjuster, ph=ph, band=band, aim=aim, today=today)
+        portion = portion_of(model, adjuster, ph=ph, band=band, aim=aim)
     except ValueError:
         return PhWay(
+            model=model,
             reasons=(said,),
             left_out=(
                 _("No amount of {bottle} brings this water to pH {aim}: it is left out.").format(
@@ -112,6 +116,12 @@ def _held_back(model: TankModel, today: Today, *, band: Band, ph: float) -> str:
             "in buffer, "
             "and read again tomorrow."
         ).format(many=today.portions)
+    if _went_wrong_way(model, today, ph=ph):
+        return _(
+            "pH did not go the way the last portion should have moved it: check the meter in buffer 7, the "
+            "label of "
+            "the bottle, and the mixing, before any more."
+        )
     if today.corrected_at is not None and not urgent:
         return _("pH was corrected today at {clock}: once a day is enough, the tank still settles.").format(
             clock=clock(today.corrected_at.astimezone(model.tank.at.tzinfo))
@@ -121,6 +131,14 @@ def _held_back(model: TankModel, today: Today, *, band: Band, ph: float) -> str:
     if ph < band.low and ph >= LOWEST_PH and _rises_by_itself(model, band, ph=ph):
         return _("It rises into the band by itself as carbon dioxide leaves: leave it until tomorrow.")
     return ""
+
+
+def _went_wrong_way(model: TankModel, today: Today, *, ph: float) -> bool:
+    last, before = today.last, today.before
+    if last is None or before is None or before.ph is None:
+        return False
+    down = any(a.name == last.what and a.direction == "down" for a in model.rack.adjusters)
+    return (ph - before.ph if down else before.ph - ph) > max(0.1, model.rack.meter.ph_step) + 1e-9
 
 
 def _rises_by_itself(model: TankModel, band: Band, *, ph: float) -> bool:
@@ -134,18 +152,22 @@ def _rises_by_itself(model: TankModel, band: Band, *, ph: float) -> bool:
 def _without_bottle(model: TankModel, band: Band, *, ph: float, said: str) -> PhWay:
     if ph > band.high:
         return PhWay(
-            reasons=(said,), left_out=(_("There is no acid in the rack file that could bring it down."),)
+            model=model,
+            reasons=(said,),
+            left_out=(_("There is no acid in the rack file that could bring it down."),),
         )
     none = _("There is no bottle in the rack file that brings pH up.")
     swap = _third_swapped(model) if ph < LOWEST_PH else ()
     if not swap:
         return PhWay(
+            model=model,
             reasons=(said,),
             left_out=(
                 none + " " + _("Topping up with source water brings it up a little; look again tomorrow."),
             ),
         )
     return PhWay(
+        model=model,
         steps=swap,
         reasons=(
             said,
@@ -178,7 +200,7 @@ def _poured(model: TankModel, adjuster: Adjuster, portion: Portion, *, aim: floa
                 "a finer "
                 "syringe and say so in the rack file."
             )
-        return PhWay(reasons=(said,), left_out=(why.format(mark=show_amount(mark)),))
+        return PhWay(model=model, reasons=(said,), left_out=(why.format(mark=show_amount(mark)),))
     reasons = [
         said,
         _("To pH {aim} it takes about {whole} mL of {bottle} in all.").format(
@@ -191,7 +213,9 @@ def _poured(model: TankModel, adjuster: Adjuster, portion: Portion, *, aim: floa
         reasons.append(_why_less(portion))
     if portion.answered:
         reasons.append(_answered(portion))
-    return PhWay(steps=(Pour(what=adjuster.name, ml=portion.ml, portion=True),), reasons=tuple(reasons))
+    return PhWay(
+        model=model, steps=(Pour(what=adjuster.name, ml=portion.ml, portion=True),), reasons=tuple(reasons)
+    )
 
 
 def _why_less(portion: Portion) -> str:

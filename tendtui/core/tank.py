@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
-from tendtui.core.event import Change, Event, Poured, Reading, effective
+from tendtui.core.event import Change, Event, Poured, Reading, TaskDone, effective
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.core.tier_volume import litres_in_pipes
 
-__all__ = ["LEVEL_GOOD_FOR", "Held", "TankNow", "litres_of", "tank_now"]
+__all__ = ["JAR_TASK", "LEVEL_GOOD_FOR", "Held", "Jar", "TankNow", "litres_of", "tank_now"]
 
 LEVEL_GOOD_FOR = timedelta(days=2)
 """A level older than this must be read: the contract's own limit."""
@@ -21,6 +21,12 @@ SAME_ROUND = timedelta(minutes=30)
 
 CARRIED_AFTER = timedelta(hours=12)
 """A level older than this is said to be carried, also where nothing was read since."""
+
+JAR_GOOD_FOR = timedelta(days=3)
+"""After this a tank's water has changed too much for its jar (common practice, no source)."""
+
+JAR_TASK = "jar-test"
+"""Id under which the log keeps a jar test; its text is the bottle's name."""
 
 SETTLED_AFTER = timedelta(hours=12)
 """After which an aerated reservoir is taken to stand in balance with the air (common practice, no source)."""
@@ -46,6 +52,16 @@ class Held:
     """Unusual, and not measured twice."""
     carried: bool = False
     """Older than other readings, or moved by what was logged since."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Jar:
+    """What a jar of the tank's water showed."""
+
+    start_ph: float
+    end_ph: float
+    ml_per_l: float
+    """Of the bottle, from start to end. [mL/L]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +91,8 @@ class TankNow:
     """Everything poured, added or drained, by time."""
     changed_at: datetime | None = None
     """When the solution was last changed."""
+    jars: Mapping[str, Jar] = field(default_factory=dict)
+    """Bottle -> what a jar test of this water showed."""
 
     @property
     def level_is_stale(self) -> bool:
@@ -153,6 +171,7 @@ def tank_now(
         readings=readings,
         pourings=pourings,
         changed_at=max((change.at for change in changes), default=None),
+        jars=_jars(known, now=now, changed_at=max((change.at for change in changes), default=None)),
     )
 
 
@@ -161,6 +180,18 @@ def litres_of(poured: Poured) -> float:
     if poured.what == "drained":
         return -(poured.litres or 0.0)
     return (poured.litres or 0.0) + (poured.ml or 0.0) / 1000.0
+
+
+def _jars(known: list[Event], *, now: datetime, changed_at: datetime | None) -> Mapping[str, Jar]:
+    since = now - JAR_GOOD_FOR if changed_at is None else max(now - JAR_GOOD_FOR, changed_at)
+    jars = {}
+    for event in known:
+        if isinstance(event, TaskDone) and event.task == JAR_TASK and event.at >= since:
+            values = [event.values.get(name) for name in ("start_ph", "end_ph", "told_ml_per_l")]
+            if all(value is not None for value in values):
+                start, end, ml = (float(value or 0.0) for value in values)
+                jars[event.text] = Jar(start_ph=start, end_ph=end, ml_per_l=ml)
+    return jars
 
 
 def _pipes_l(rack: Rack) -> float:

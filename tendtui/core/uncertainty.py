@@ -16,7 +16,7 @@ DRAWS = 199
 """How many draws; prime, so that every doubt meets every other one evenly."""
 
 _GENERATOR = 30
-"""Makes the lattice: of all below DRAWS the one whose fifteen doubts are least correlated (0.09)."""
+"""Makes the lattice: of all below DRAWS the one whose sixteen doubts are least correlated (0.09)."""
 
 # Source of the coefficients: P. J. Acklam's rational approximation of the inverse normal distribution,
 # relative error below 1.15e-9.

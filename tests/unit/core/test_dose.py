@@ -7,7 +7,7 @@ from datetime import timedelta
 
 import pytest
 
-from tendtui.core.event import Change, Poured, Reading
+from tendtui.core.event import Change, Poured, Reading, TaskDone
 from tendtui.core.learned_values import Factor, Learned
 from tendtui.core.plan import Pour, Read, Verdict, Wait
 from tendtui.core.rack import Adjuster, Feed, Measuring, Meter, Source
@@ -159,6 +159,21 @@ class TestPortions:
         assert whole_ml(weak) > 1.5 * whole_ml(strong)
         assert "less than expected" in words(weak)
 
+    def test_what_the_tank_answered_is_in_the_expectation_too(self) -> None:
+        before = reading(-40, level_l=58.0, conductivity_ms_cm=1.6, ph=7.0, temperature_c=21.0)
+        events = [before, poured(-30, "Acid", ml=12.0), reading(-2, seq=3, conductivity_ms_cm=1.6, ph=6.6)]
+        made = plan(events=events)
+        assert made.expect.ph is not None
+        assert 5.6 <= made.expect.ph <= 6.2
+        assert width(made.range.ph) < 0.6
+
+    def test_a_portion_that_moved_it_the_wrong_way_stops_everything(self) -> None:
+        before = reading(-40, level_l=58.0, conductivity_ms_cm=1.6, ph=6.6, temperature_c=21.0)
+        events = [before, poured(-30, "Acid", ml=12.0), reading(-2, seq=3, conductivity_ms_cm=1.6, ph=6.9)]
+        made = plan(events=events)
+        assert made.steps == ()
+        assert "did not go the way" in words(made)
+
     def test_one_correction_a_day(self) -> None:
         events = [
             reading(-60 * 9, level_l=58.0, conductivity_ms_cm=1.6, ph=6.8, temperature_c=21.0),
@@ -248,6 +263,28 @@ def whole_ml(made: object) -> float:
     """Read the whole amount from the reason that names it."""
     text = words(made)  # type: ignore[arg-type]
     return float(text.partition("takes about ")[2].partition(" mL")[0])
+
+
+class TestJar:
+    def jar(self, hours: float, ml_per_l: float) -> TaskDone:
+        at = NOW - timedelta(hours=hours)
+        values = {"start_ph": 6.8, "end_ph": 5.8, "told_ml_per_l": ml_per_l}
+        return TaskDone(id="j", seq=1, at=at, task="jar-test", text="Acid", values=values)
+
+    def test_a_jar_of_this_water_says_the_amount(self) -> None:
+        made = plan(events=[self.jar(2.0, 0.6)], **GOOD | {"ph": 6.8})
+        # 0.6 mL a litre for 76 litres, to 5.81 instead of 5.8
+        assert whole_ml(made) == pytest.approx(0.6 * 76.0, rel=0.05)
+
+    def test_and_takes_most_of_the_doubt_away(self) -> None:
+        given = GOOD | {"ph": 6.8}
+        made = plan(events=[self.jar(2.0, 0.35)], **given)
+        assert width(made.range.ph) < 0.75 * width(plan(**given).range.ph)
+        assert pours(made)["Acid"] > 0.8 * whole_ml(made)
+
+    def test_an_old_jar_says_nothing(self) -> None:
+        given = GOOD | {"ph": 6.8}
+        assert plan(events=[self.jar(24.0 * 4, 0.6)], **given) == plan(**given)
 
 
 class TestReservoir:

@@ -1,0 +1,129 @@
+"""A jar test: drops of the bottle into a measured jar of the tank's own solution, scaled to the tank.
+
+It asks neither what is in the water nor how strong the bottle is: the jar answers for both.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+from tendtui.core.dose_doubt import Guess
+from tendtui.core.dose_model import TankModel
+from tendtui.core.dose_ph import FIRST_SHARE
+from tendtui.core.measured_amount import rounded_down
+from tendtui.core.rack import Adjuster
+
+__all__ = ["JarPoint", "JarResult", "alkalinity_from_jar", "jar_result", "needed_ml"]
+
+TITRATION_END_PH = 4.5
+"""End of a titration of alkalinity. Source: Standard Methods 2320, everyday waters (memory)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JarPoint:
+    """What the jar showed after so much of the bottle in all."""
+
+    added_ml: float
+    """Of the bottle, unthinned, since the start. [mL]"""
+    ph: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JarResult:
+    """What a jar says of the tank."""
+
+    ml_per_l: float
+    """Of the bottle to the aim. [mL/L]"""
+    tank_ml: float
+    """For the whole tank. [mL]"""
+    first_ml: float
+    """The first portion, in whole marks. [mL]"""
+    response: float
+    """Amount really needed, over what the chemistry says."""
+    start_ph: float
+    end_ph: float
+    told_ml_per_l: float
+    """Of the bottle, from start to end, as seen in the jar. [mL/L]"""
+    reached: bool
+    """Whether the jar itself came to the aim; else the rest is reckoned by the chemistry."""
+
+
+def needed_ml(points: tuple[JarPoint, ...], *, ph: float) -> float | None:
+    """Give the amount at which the jar passed a pH, between two readings in proportion; None: it never did.
+
+    Args:
+        points: From the first (nothing added) on, amounts rising.
+        ph: The pH asked for.
+    """
+    for before, after in pairwise(points):
+        low, high = sorted((before.ph, after.ph))
+        if low <= ph <= high and high > low:
+            share = (ph - before.ph) / (after.ph - before.ph)
+            return before.added_ml + share * (after.added_ml - before.added_ml)
+    return None
+
+
+def jar_result(
+    model: TankModel, adjuster: Adjuster, points: tuple[JarPoint, ...], *, jar_l: float, aim: float
+) -> JarResult:
+    """Scale a jar to the tank.
+
+    Args:
+        model: The tank.
+        adjuster: The bottle.
+        points: At least the start and one more.
+        jar_l: Solution in the jar. [L]
+        aim: The pH wanted.
+
+    Raises:
+        ValueError: If the jar never moved the way the bottle should, or holds nothing.
+    """
+    if jar_l <= 0.0 or len(points) < 2:
+        raise ValueError("a jar test needs a jar of something and at least two readings")
+    first, last = points[0], points[-1]
+    moved = last.ph - first.ph
+    if abs(moved) < 0.1 or (moved < 0.0) != (adjuster.direction == "down"):
+        raise ValueError("the jar did not move the way the bottle should")
+    at_aim = needed_ml(points, ph=aim)
+    by_model_ml_l = _by_model(model, adjuster, start=first.ph, end=aim if at_aim is not None else last.ph)
+    told_ml_l = (at_aim if at_aim is not None else last.added_ml) / jar_l
+    response = told_ml_l / max(by_model_ml_l, 1e-9)
+    whole_ml_l = told_ml_l
+    if at_aim is None:
+        whole_ml_l = response * _by_model(model, adjuster, start=first.ph, end=aim)
+    tank_ml = whole_ml_l * model.litres
+    return JarResult(
+        ml_per_l=whole_ml_l,
+        tank_ml=tank_ml,
+        first_ml=rounded_down(FIRST_SHARE * tank_ml, mark=model.rack.measuring.liquid_ml),
+        response=response,
+        start_ph=first.ph,
+        end_ph=aim if at_aim is not None else last.ph,
+        told_ml_per_l=told_ml_l,
+        reached=at_aim is not None,
+    )
+
+
+def alkalinity_from_jar(points: tuple[JarPoint, ...], *, jar_l: float, mol_l: float) -> float | None:
+    """Give the alkalinity of source water from acid of one proton a mole, known in strength. [meq/L].
+
+    Args:
+        points: From the first on.
+        jar_l: Water in the jar. [L]
+        mol_l: Strength of the acid. [mol/L]
+
+    Returns:
+        The alkalinity; None where the jar never came to pH 4.5.
+
+    Source:
+        Titration to a fixed end point, Standard Methods 2320 (memory).
+    """
+    end_ml = needed_ml(points, ph=TITRATION_END_PH)
+    return None if end_ml is None or jar_l <= 0.0 else end_ml * mol_l / jar_l
+
+
+def _by_model(model: TankModel, adjuster: Adjuster, *, start: float, end: float) -> float:
+    strength = model.strength_of(adjuster)
+    solution = model.solution_now(Guess(), ph_read=start)
+    return solution.dose_to_ph(end, strength.reagent.formula) / strength.mol_l
