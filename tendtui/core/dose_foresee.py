@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tendtui.core.dose_doubt import Guess, guesses, one_off
-from tendtui.core.dose_model import CURVE, State, TankModel
+from tendtui.core.dose_model import CURVE, TankModel
 from tendtui.core.plan import AddWater, Amounts, Drain, Pour, Ranges, Step
 from tendtui.core.uncertainty import nine_in_ten
 
@@ -180,20 +180,17 @@ def _range(values: list[float | None], expected: float | None) -> tuple[float, f
 def _chemical_ms_cm(
     model: TankModel, steps: tuple[Step, ...], *, ph: float | None, ms_cm: float | None
 ) -> float | None:
-    """Scale what chemistry says of after and before to the reading: errors of the model cancel."""
+    """Give the conductivity of the mix; by how much the model misses the reading is taken off its share."""
     if ms_cm is None:
         return None
     if not steps:
         return ms_cm
-    before = model.state_now(Guess(), ph_read=6.0 if ph is None else ph)
-    state = before
+    state = model.state_now(Guess(), ph_read=6.0 if ph is None else ph)
+    missed = model.ms_cm / max(state.blend.warm_ms_cm(), 1e-6)
+    share = 1.0
     for step in steps:
+        before_l = state.litres
         state = model.after(state, step, Guess())
-    was = before.blend.warm_ms_cm()
-    return _added(state, before, was) * model.ms_cm
-
-
-def _added(state: State, before: State, was_ms_cm: float) -> float:
-    if was_ms_cm <= 1e-6:
-        return float(state.strength**CURVE / max(before.strength**CURVE, 1e-6))
-    return state.blend.warm_ms_cm() / was_ms_cm
+        if isinstance(step, AddWater):
+            share *= before_l / state.litres
+    return state.blend.warm_ms_cm() * (1.0 + share * (min(missed, 2.0) - 1.0))
