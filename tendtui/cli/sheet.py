@@ -5,27 +5,20 @@ from __future__ import annotations
 import argparse
 import sys
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from tendtui.cli.opened import open_session
-from tendtui.core.cover import LONGEST_DAYS, Cover, covers_of, next_cover
-from tendtui.core.crops import crops_from
-from tendtui.core.region import read_regions, region_named
-from tendtui.core.sheet import Sheet, sheet_for
-from tendtui.core.sheet_words import sheet_words
+from tendtui.core.cover import LONGEST_DAYS, Cover
 from tendtui.errors import CallError
-from tendtui.session.handover import ahead_of
-from tendtui.session.learning import drinks_l_day
-from tendtui.store.data_file import read_data
+from tendtui.session.handover import cover_for, sheet_of
 from tendtui.words import _
 
 if TYPE_CHECKING:
+    from tendtui.core.sheet import Sheet
     from tendtui.session.session import Session
 
-__all__ = ["add", "run", "sheet_of"]
-
-_A_WEEK = 7
+__all__ = ["add", "run", "sheet_for_days"]
 
 
 def add(parser: argparse.ArgumentParser) -> None:
@@ -40,7 +33,7 @@ def add(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Print the sheet; what is missing on it is told beside it."""
     session = open_session(args.state)
-    sheet = sheet_of(session, days=args.days)
+    sheet = sheet_for_days(session, days=args.days)
     if args.html:
         from tendtui.core.sheet_page import sheet_page
         from tendtui.session.language import language
@@ -56,7 +49,7 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def sheet_of(session: Session, *, days: int | None) -> Sheet:
+def sheet_for_days(session: Session, *, days: int | None) -> Sheet:
     """Make the sheet for the cover under way or the next one; without one, from today on.
 
     Raises:
@@ -67,29 +60,16 @@ def sheet_of(session: Session, *, days: int | None) -> Sheet:
             _("--days is 1 to {most}").format(most=LONGEST_DAYS),
             _("Print a second sheet for a longer absence."),
         )
-    today = session.now().date()
-    kept = next_cover(covers_of(session.state.away), today)
-    cover = kept or Cover(first=today, last=today + timedelta(days=_A_WEEK - 1), who="")
-    last = cover.first + timedelta(days=(days or min(cover.days, LONGEST_DAYS)) - 1)
-    printed = replace(cover, last=last)
-    sheet = sheet_for(
-        session.rack,
-        session.events,
-        cover=printed,
-        words=sheet_words(read_data("sheet")),
-        now=session.now(),
-        hot_c=crops_from(read_data("crops")).hot_c,
-        region=region_named(session.rack.place.region, read_regions(read_data("regions"))),
-        ahead=ahead_of(session, printed),
-        drinks_l_day=drinks_l_day(),
-    )
-    return replace(sheet, missing=(*sheet.missing, *_too_long(cover, days)))
+    cover = cover_for(session, days=days)
+    last = min(cover.last, cover.first + timedelta(days=LONGEST_DAYS - 1))
+    sheet = sheet_of(session, replace(cover, last=last))
+    return replace(sheet, missing=(*sheet.missing, *_too_long(cover)))
 
 
-def _too_long(cover: Cover, days: int | None) -> tuple[str, ...]:
-    if days is not None or cover.days <= LONGEST_DAYS:
+def _too_long(cover: Cover) -> tuple[str, ...]:
+    if cover.days <= LONGEST_DAYS:
         return ()
-    again: date = cover.first + timedelta(days=LONGEST_DAYS)
+    again = cover.first + timedelta(days=LONGEST_DAYS)
     return (
         _("One sheet holds {most} days: print another one on {day}.").format(most=LONGEST_DAYS, day=again),
     )

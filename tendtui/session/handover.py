@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from tendtui.core.cover import cover_on, covers_of
+from tendtui.core.cover import Cover, cover_on, covers_of, next_cover
 from tendtui.core.role import Act, may, role_of
 from tendtui.core.sheet_words import sheet_words
 from tendtui.core.walk_value import Answers, Script
@@ -14,14 +16,25 @@ from tendtui.store.data_file import read_data
 from tendtui.words import _
 
 if TYPE_CHECKING:
-    from tendtui.core.cover import Cover
     from tendtui.core.dose_walk import DoseScript
     from tendtui.core.forecast import DayAhead
+    from tendtui.core.printed_page import PrintedPage
+    from tendtui.core.sheet import Sheet
     from tendtui.core.today import Item
     from tendtui.session.scripts import Needs
     from tendtui.session.session import Session
 
-__all__ = ["ahead_of", "away_lines", "cover_walk", "dose_for", "handed_to", "practice_walk", "return_walk"]
+__all__ = [
+    "away_lines",
+    "cover_for",
+    "cover_walk",
+    "dose_for",
+    "handed_pages",
+    "handed_to",
+    "practice_walk",
+    "return_walk",
+    "sheet_of",
+]
 
 
 def cover_walk(needs: Needs) -> Script:
@@ -123,6 +136,45 @@ def away_lines(session: Session, by: str) -> tuple[str, ...]:
 
     words = sheet_words(read_data("sheet"))
     return cover_lines(covers, words, role=role_of(session.rack, by), now=session.now())
+
+
+def sheet_of(session: Session, cover: Cover) -> Sheet:
+    """Make the stand-in's sheet for some days."""
+    from tendtui.core.crops import crops_from
+    from tendtui.core.region import read_regions, region_named
+    from tendtui.core.sheet import sheet_for
+    from tendtui.session.learning import drinks_l_day
+
+    return sheet_for(
+        session.rack,
+        session.events,
+        cover=cover,
+        words=sheet_words(read_data("sheet")),
+        now=session.now(),
+        hot_c=crops_from(read_data("crops")).hot_c,
+        region=region_named(session.rack.place.region, read_regions(read_data("regions"))),
+        ahead=ahead_of(session, cover),
+        drinks_l_day=drinks_l_day(),
+    )
+
+
+def cover_for(session: Session, *, days: int | None = None) -> Cover:
+    """Give the days of a sheet: the cover under way or the next one; without one, a week from today."""
+    today = session.now().date()
+    kept = next_cover(covers_of(session.state.away), today)
+    cover = kept or Cover(first=today, last=today + timedelta(days=6), who="")
+    if days is None:
+        return cover
+    return replace(cover, last=cover.first + timedelta(days=days - 1))
+
+
+def handed_pages(session: Session) -> tuple[PrintedPage, ...]:
+    """Make the pages of handing over: the sheet, and the words of the trade."""
+    from tendtui.core.glossary import glossary
+    from tendtui.core.sheet_text import glossary_page, sheet_printed
+
+    sheet = sheet_of(session, cover_for(session))
+    return sheet_printed(sheet), glossary_page(glossary(read_data("glossary")))
 
 
 def ahead_of(session: Session, cover: Cover) -> tuple[DayAhead, ...]:

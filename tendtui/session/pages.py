@@ -17,6 +17,8 @@ __all__ = ["pages_of"]
 def pages_of(session: Session) -> tuple[PrintedPage, ...]:
     """Make drills, cards, checklists, load, plants and light."""
     from tendtui.core.printed_page import FILES, printed_pages
+    from tendtui.session.handover import handed_pages
 
     data = {name: read_data(name) for name in FILES}
-    return printed_pages(data, session.rack, session.events, slow_list_of(session), session.now())
+    printed = printed_pages(data, session.rack, session.events, slow_list_of(session), session.now())
+    return (*printed, *handed_pages(session))
