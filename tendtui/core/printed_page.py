@@ -37,6 +37,8 @@ class PrintedPage:
     about: str
     """A few words beside the name."""
     lines: tuple[str, ...]
+    digit: str = ""
+    """The digit that opens it from the list of drills; empty: it is none."""
 
 
 def printed_pages(
@@ -61,6 +63,7 @@ def printed_pages(
             id=drill.id,
             name=drill.name,
             about=_("drill"),
+            digit=drill.key,
             lines=(
                 drill.first,
                 "",

@@ -130,7 +130,7 @@ class TendApp(App[str], inherit_bindings=False):
     def _open_page(self, name: str) -> None:
         from tendtui.tui.screens.diary import DiaryPage
         from tendtui.tui.screens.lists import ListsPage
-        from tendtui.tui.screens.printed import PRINTED, PrintedSheet
+        from tendtui.tui.screens.printed import PRINTED, DrillsPage, PrintedSheet
         from tendtui.tui.screens.problems import ProblemsPage
 
         if name.startswith(PRINTED):
@@ -142,6 +142,8 @@ class TendApp(App[str], inherit_bindings=False):
         match name:
             case "diary":
                 self.push_screen(DiaryPage())
+            case "drills":
+                self.push_screen(DrillsPage(self.desk.pages()))
             case "problems":
                 self.push_screen(ProblemsPage())
             case _:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from tendtui.tui.command import Command
 from tendtui.words import _
 
-__all__ = ["DIARY", "EVENT", "FIRST", "HELP", "LISTS", "PROBLEMS", "TODAY", "WALK", "groups"]
+__all__ = ["DIARY", "DRILLS", "EVENT", "FIRST", "HELP", "LISTS", "PROBLEMS", "TODAY", "WALK", "groups"]
 
 
 class GoOn(Command):
@@ -122,6 +122,16 @@ class RedoPart(Command):
 
     def told(self) -> str:
         return _("After a long pause: measure this part again.")
+
+
+class OpenDrills(Command):
+    """To the drills, from anywhere."""
+
+    letters, keys = ("d",), ("f9",)
+    harmless = True
+
+    def told(self) -> str:
+        return _("Drills: power cut, water on the floor, pump silent, splash in the eye. Then its digit.")
 
 
 class LookUp(Command):
@@ -266,15 +276,17 @@ class Correct(Command):
 
 WALK: tuple[Command, ...] = (
     GoOn(), TakeIt(), Same(), RedoPart(), NotDone(), Explain(), Undo(), WriteNote(), Pause(),
-    LookBack(), LookUp(), LookDown(),
+    LookBack(), OpenDrills(), LookUp(), LookDown(),
 )  # fmt: skip
 TODAY: tuple[Command, ...] = (
-    Open(), OpenDiary(), OpenLists(), OpenHelp(), SayWho(), OpenProblems(), Leave(), LookUp(), LookDown(),
+    Open(), OpenDiary(), OpenLists(), OpenHelp(), SayWho(), OpenProblems(), Leave(),
+    OpenDrills(), LookUp(), LookDown(),
 )  # fmt: skip
-LISTS: tuple[Command, ...] = (Open(), OpenHelp(), GoBack(), LookUp(), LookDown())
-DIARY: tuple[Command, ...] = (Open(), Filter(), OpenHelp(), GoBack(), LookUp(), LookDown())
+LISTS: tuple[Command, ...] = (Open(), OpenHelp(), GoBack(), OpenDrills(), LookUp(), LookDown())
+DIARY: tuple[Command, ...] = (Open(), Filter(), OpenHelp(), GoBack(), OpenDrills(), LookUp(), LookDown())
 EVENT: tuple[Command, ...] = (Correct(), OpenHelp(), GoBack(), LookUp(), LookDown())
 PROBLEMS: tuple[Command, ...] = (GoBack(), LookUp(), LookDown())
+DRILLS: tuple[Command, ...] = (Open(), GoBack(), LookUp(), LookDown())
 FIRST: tuple[Command, ...] = (Open(), Leave(), LookUp(), LookDown())
 HELP: tuple[Command, ...] = (GoBack(), LookUp(), LookDown())
 

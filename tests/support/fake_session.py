@@ -297,7 +297,9 @@ class FakeSession:
         return (Finding(file="rack.toml", line=7, what=f"{NASTY} has no length", do="Write length_m."),)
 
     def pages(self) -> tuple[PrintedPage, ...]:
-        return ()
+        lines = (f"First {NASTY}", "", "1. Dry your hands.", "2. Power off at the board.")
+        drill = PrintedPage(id="cut", name=f"Cut {NASTY}", about="drill", lines=lines, digit="1")
+        return (drill, replace(drill, id="load", name="Load", about="amps", digit=""))
 
     def task_names(self) -> Mapping[str, str]:
         return {"meter": f"Check {NASTY}"}

@@ -201,6 +201,9 @@ class Page(Screen[Result], inherit_bindings=False):
 
                 self.app.push_screen(HelpPage())
                 self.reopen_field()
+            case "OpenDrills":
+                self.tend.open("page:drills")
+                self.reopen_field()
             case name:
                 if not self.command(name):
                     self.reopen_field()

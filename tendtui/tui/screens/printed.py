@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from tendtui.core.printed_page import PrintedPage
-from tendtui.tui.commands import PROBLEMS
-from tendtui.tui.line import Line, span, wrap
+from tendtui.tui.commands import DRILLS, PROBLEMS
+from tendtui.tui.line import Line, Look, span, wrap
 from tendtui.tui.screens.text_page import TextPage
+from tendtui.words import _
 
-__all__ = ["PRINTED", "PrintedSheet"]
+__all__ = ["PRINTED", "DrillsPage", "PrintedSheet"]
 
 PRINTED = "print-"
 """What the names of these pages begin with."""
@@ -35,3 +36,34 @@ class PrintedSheet(TextPage[None]):
             wrapped = wrap(text.strip(), width - 1, first=indent, rest=indent + "   ") if text else ("",)
             lines += [span(part) for part in wrapped]
         return tuple(lines)
+
+
+class DrillsPage(TextPage[None]):
+    """What to do when it happens: a digit opens the drill."""
+
+    OFFERS = DRILLS
+
+    def __init__(self, pages: tuple[PrintedPage, ...]) -> None:
+        super().__init__()
+        self.drills = {page.digit: page for page in pages if page.digit}
+
+    def heading(self) -> tuple[str, str]:
+        """Give the title."""
+        return _("DRILLS"), _("its digit, then Enter")
+
+    def lines(self, width: int) -> tuple[Line, ...]:
+        """Give each drill with its digit, and what comes first in it."""
+        lines: list[Line] = []
+        for digit, drill in self.drills.items():
+            lines.append(((f"  {digit}  ", Look.BOLD), (drill.name, Look.BOLD)))
+            lines += [span(text) for text in wrap(drill.lines[0], width - 6, first="     ", rest="     ")]
+        return tuple(lines) or (span("  " + _("There is no rack yet.")),)
+
+    def entered(self, typed: str) -> None:
+        """Open the drill."""
+        drill = self.drills.get(typed.strip())
+        if drill is not None:
+            self.app.push_screen(PrintedSheet(drill))
+        elif typed.strip():
+            self.notice = _("There is no line {typed} here.").format(typed=typed.strip())
+        self.open_field()
