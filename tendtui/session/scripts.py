@@ -201,6 +201,22 @@ def _plants(needs: Needs) -> Script:
     return PlantsScript(rack=needs.known_rack(), past=past)
 
 
+def _jar(needs: Needs) -> Script:
+    from tendtui.core.dose_facts import dose_facts
+    from tendtui.core.jar_walk import jar_script
+    from tendtui.session.knowledge import learned_of, rack_bands
+
+    rack, began = needs.known_rack(), needs.walk.began
+    return jar_script(
+        rack=rack,
+        events=needs.events,
+        began=began,
+        bands=rack_bands(rack),
+        facts=dose_facts(read_data("feeds")),
+        learned=learned_of(rack, needs.state, needs.events, until=began),
+    )
+
+
 _MAKERS: Mapping[str, Callable[[Needs], Script]] = {
     "round": _round,
     "dose": _dose,
@@ -215,4 +231,5 @@ _MAKERS: Mapping[str, Callable[[Needs], Script]] = {
     "cover": _cover,
     "return": _return,
     "practice": _practice,
+    "jar": _jar,
 }

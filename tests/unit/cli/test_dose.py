@@ -1,0 +1,153 @@
+"""`tendtui dose`: from the log, or from the words of the call; nothing is logged."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.support.calls import Called, call
+
+NOW = "2026-11-25T08:12:00+00:00"
+
+RACK = """\
+schema = 1
+name = "Porch rack"
+[reservoir]
+full_L = 60.0
+least_L = 30.0
+pipes_L = 18.0
+[source]
+conductivity_mS_cm = 0.30
+ph = 7.5
+alkalinity_mg_L_CaCO3 = 90.0
+[target]
+conductivity_mS_cm = [1.4, 1.8]
+ph = [5.6, 6.2]
+[[feed]]
+name = "Feed A"
+label_mL_per_L = 2.0
+label_conductivity_mS_cm = 1.5
+[[feed]]
+name = "Feed B"
+label_mL_per_L = 2.0
+label_conductivity_mS_cm = 1.5
+[[adjuster]]
+name = "Acid"
+direction = "down"
+reagent = "phosphoric acid"
+percent_w_w = 10.0
+"""
+
+Call = Callable[..., Called]
+
+
+@pytest.fixture
+def state(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("TENDTUI_NOW", NOW)
+    folder = tmp_path / "state"
+    folder.mkdir()
+    (folder / "rack.toml").write_text(RACK, encoding="utf-8")
+    return folder
+
+
+@pytest.fixture
+def run(state: Path, capsys: pytest.CaptureFixture[str]) -> Call:
+    def made(*words: str) -> Called:
+        return call(capsys, state, *words)
+
+    return made
+
+
+def planned(run: Call, *words: str) -> dict[str, Any]:
+    told = run("dose", "--json", *words)
+    assert told.status == 0, told
+    table: dict[str, Any] = json.loads(told.out)
+    return table
+
+
+def test_readings_of_the_call_make_a_plan_and_nothing_is_logged(run: Call, state: Path) -> None:
+    table = planned(run, "level=47", "conductivity=1.21", "ph=6.4", "temperature=21")
+    assert [step["do"] for step in table["steps"]] == ["add_water", "pour", "pour", "wait", "read"]
+    assert table["at"] == NOW
+    assert sorted(path.name for path in state.iterdir()) == ["rack.toml"]
+
+
+def test_a_typed_unit_wins(run: Call) -> None:
+    readings = planned(run, "conductivity=605ppm500", "temperature=70F", "level=12,5gal")["readings"]
+    assert readings["conductivity_mS_cm"] == pytest.approx(1.21)
+    assert readings["temperature_C"] == pytest.approx(21.1, abs=0.05)
+    assert readings["level_L"] == pytest.approx(47.3, abs=0.05)
+
+
+def test_the_log_and_the_call_give_the_same_plan(run: Call) -> None:
+    words = ("level=47", "conductivity=1.21", "ph=6.4", "temperature=21")
+    assert run("record", *words).status == 0
+    assert planned(run)["steps"] == planned(run, *words)["steps"]
+
+
+def test_after_a_pour_it_is_wait_and_read(run: Call) -> None:
+    run("record", "level=58", "conductivity=1.6", "ph=6.9", "--at", "2026-11-25T07:50+00:00")
+    run("record", "poured.Acid=10", "--at", "2026-11-25T08:02+00:00")
+    table = planned(run)
+    assert table["steps"] == [
+        {"do": "wait", "minutes": 5.0},
+        {"do": "read", "what": ["conductivity", "ph"]},
+    ]
+    assert table["expect"]["ph"] < 6.9
+
+
+def test_an_unusual_reading_is_read_again_until_a_second_is_near(run: Call) -> None:
+    for day, ph in (("22", "5.9"), ("23", "5.9"), ("24", "6.0")):
+        words = ("level=58", "conductivity=1.6", f"ph={ph}")
+        run("record", *words, "--at", f"2026-11-{day}T08:00+00:00")
+    run("record", "level=57", "conductivity=1.6", "ph=8.9", "--at", "2026-11-25T08:00+00:00")
+    assert planned(run)["steps"] == [{"do": "read", "what": ["ph"]}]
+    run("record", "ph=8.8", "--at", "2026-11-25T08:05+00:00")
+    assert planned(run)["steps"][0]["what"] == "Acid"
+
+
+def test_a_meter_without_compensation_is_brought_to_25_degrees(run: Call, state: Path) -> None:
+    text = RACK.replace("[target]", "[meter]\ntemperature_compensated = false\n[target]")
+    (state / "rack.toml").write_text(text, encoding="utf-8")
+    readings = planned(run, "conductivity=1.3", "temperature=15", "level=58", "ph=6")["readings"]
+    assert readings["conductivity_mS_cm"] == pytest.approx(1.3 / 0.8, rel=0.02)  # 2 % a degree, ten degrees
+
+
+@pytest.mark.parametrize(
+    ("word", "said"),
+    [
+        ("ec=1.2", "'ec=1.2' is not a reading"),
+        ("ph", "'ph' is not a reading"),
+        ("ph=acid", "ph: acid is not a number"),
+        ("level=-3", "below nothing"),
+        ("ph=44", "ph:"),
+    ],
+)
+def test_a_wrong_word_is_said_in_one_line(run: Call, word: str, said: str) -> None:
+    told = run("dose", word)
+    assert told.status == 2
+    assert told.err.startswith("tendtui: ")
+    assert said in told.err
+    assert told.err.count("\n") == 1
+
+
+def test_a_reading_named_twice_is_refused(run: Call) -> None:
+    assert run("dose", "ph=6", "ph=7").status == 2
+
+
+def test_the_plain_face_says_the_same_amounts(run: Call) -> None:
+    words = ("level=47", "conductivity=1.21", "ph=6.4", "temperature=21")
+    text = run("dose", *words).out
+    for step in planned(run, *words)["steps"]:
+        if step["do"] == "pour":
+            assert f"pour {step['mL']:g} millilitres" in text
+
+
+def test_without_a_rack_it_names_the_set_up(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    told = call(capsys, tmp_path / "none", "dose")
+    assert told.status == 3
+    assert "tendtui setup" in told.err
