@@ -21,6 +21,11 @@ class Person:
     clean_rounds: int = 0
     """Rounds finished in a row without an undo, a doubt or a thing not done."""
 
+    @property
+    def may_be_brief(self) -> bool:
+        """Whether fewer words are worth offering: five clean rounds as a learner. Common practice."""
+        return self.form != "brief" and self.clean_rounds >= 5
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class State:

@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from tendtui.core.today import Today
     from tendtui.session.clock import Clock
     from tendtui.store.folder import Folder
+    from tendtui.store.lock import Claim
 
 __all__ = ["MEMORY", "Outcome", "Session", "new_id"]
 
@@ -79,6 +80,7 @@ class Session:
         self._begun: set[str] = set()
         self._taken_up: dict[str, datetime] = {}
         """Walk's id -> when it was taken up, for those that another run of the program began."""
+        self._claim: Claim | None = None
         self.troubles: list[str] = []
         """Writes that failed after the answer was already safe; shown until they succeed."""
 
@@ -180,6 +182,24 @@ class Session:
         from tendtui.session.pages import pages_of
 
         return pages_of(self)
+
+    def hold(self) -> None:
+        """Take the folder's walks for this screen, until `let_go` or the end of the process.
+
+        Raises:
+            HeldError: If another screen has them; it names who, since when and where.
+            StateError: If the folder can't be written.
+        """
+        if self._claim is None:
+            from tendtui.store.lock import claim
+
+            self._claim = claim(self.folder, who=self.by)
+
+    def let_go(self) -> None:
+        """Give the folder's walks back; a second call does nothing."""
+        if self._claim is not None:
+            self._claim.release()
+            self._claim = None
 
     # walks
 

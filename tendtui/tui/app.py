@@ -165,6 +165,7 @@ class TendApp(App[str], inherit_bindings=False):
         """Go back to the first page, with fresh values."""
         from tendtui.tui.screens.today import TodayPage
 
+        self.desk.let_go()
         while len(self.screen_stack) > 1:
             self.pop_screen()
         page = self.screen

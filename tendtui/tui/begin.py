@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import asyncio
 from typing import TYPE_CHECKING
 
 from tendtui.core.show import clock, how_long
-from tendtui.errors import NoRackError, TendError
+from tendtui.errors import HeldError, NoRackError, TendError
 from tendtui.tui.desk import Desk
 from tendtui.words import _
 
@@ -40,6 +41,15 @@ async def begin_walk(app: TendApp, kind: str) -> None:
 
     desk = app.desk
     if not desk.by and kind != "setup" and not await ask_who(app):
+        return
+    try:
+        await asyncio.to_thread(desk.hold)
+    except HeldError as error:
+        look = _("You may look at everything meanwhile: q and Esc lead back.")
+        await app.push_screen(ToldPage(_("Not now"), ("[!] " + str(error), look)))
+        return
+    except TendError as error:
+        await app.push_screen(ToldPage(_("Not now"), ("[!] " + str(error),)))
         return
     try:
         told, stale = _left(desk, kind)

@@ -215,6 +215,15 @@ class OpenHelp(Command):
         return _("This page: what every key does.")
 
 
+class SwapForm(Command):
+    """Learner's form or brief form, once for all."""
+
+    letters = ("b",)
+
+    def told(self) -> str:
+        return _("Be asked in fewer words from now on (brief), or in all of them again (learner).")
+
+
 class OpenProblems(Command):
     """To what was found in the files."""
 
@@ -279,7 +288,7 @@ WALK: tuple[Command, ...] = (
     LookBack(), OpenDrills(), LookUp(), LookDown(),
 )  # fmt: skip
 TODAY: tuple[Command, ...] = (
-    Open(), OpenDiary(), OpenLists(), OpenHelp(), SayWho(), OpenProblems(), Leave(),
+    Open(), OpenDiary(), OpenLists(), OpenHelp(), SayWho(), SwapForm(), OpenProblems(), Leave(),
     OpenDrills(), LookUp(), LookDown(),
 )  # fmt: skip
 LISTS: tuple[Command, ...] = (Open(), OpenHelp(), GoBack(), OpenDrills(), LookUp(), LookDown())

@@ -71,6 +71,12 @@ class Desk(Protocol):
     def today(self, by: str | None = None) -> Today:
         """Make today's page."""
 
+    def hold(self) -> None:
+        """Take the folder's walks for this screen."""
+
+    def let_go(self) -> None:
+        """Give the folder's walks back."""
+
     def start(self, kind: str, *, by: str, context: Mapping[str, object] | None = None) -> Outcome:
         """Begin a walk, or take up the open one of this kind."""
 

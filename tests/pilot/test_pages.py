@@ -155,7 +155,7 @@ async def test_the_first_run_offers_set_up_a_look_round_and_the_way_out() -> Non
 async def test_leaving_waits_for_a_save_under_way() -> None:
     import threading
 
-    desk = FakeSession(hold=threading.Event())
+    desk = FakeSession(gate=threading.Event())
     async with open_app(desk) as at:
         await at.enter("2")
         await at.send("46\n")
@@ -163,8 +163,8 @@ async def test_leaving_waits_for_a_save_under_way() -> None:
         await at.settle()
         assert at.app.return_value is None
         assert at.app.is_running
-        assert desk.hold is not None
-        desk.hold.set()
+        assert desk.gate is not None
+        desk.gate.set()
         await at.until(lambda: not at.app.is_running or at.app.saving.locked() is False)
     assert desk.state.walks["round"].entries[-1].typed == "46"
 
@@ -193,3 +193,25 @@ async def test_a_page_that_cannot_be_made_says_why_and_keeps_the_ways_out() -> N
         await at.sees("log/2026-11.toml:3: this is not TOML. Mend line 3.", "q leave")
         await at.send("p")
         await at.sees("PROBLEMS", "rack.toml:7")
+
+
+async def test_a_folder_held_elsewhere_is_said_with_who_and_one_may_look() -> None:
+    desk = FakeSession(held_by=f"Ash {NASTY} on tty7 since 07:40")
+    async with open_app(desk) as at:
+        await at.enter("2")
+        await at.sees("NOT NOW", f"in use (Ash {NASTY} on tty7 since 07:40)", "You may look")
+        await at.enter("")
+        await at.send("h")
+        await at.sees("DIARY")
+        assert not desk.state.walks
+
+
+async def test_few_words_are_chosen_once_for_all_and_back() -> None:
+    desk = FakeSession()
+    async with open_app(desk) as at:
+        await at.sees("TODAY", "Round")
+        await at.send("b")
+        await at.sees("in few words")
+        assert desk.person().form == "brief"
+        await at.enter("2")
+        await at.sees("Mo, brief")

@@ -22,7 +22,7 @@ from tendtui.core.rack import Feed, Meter, Rack, Reservoir, Show, Tier
 from tendtui.core.state import Person, State
 from tendtui.core.today import Item, TierNow, Today
 from tendtui.core.walk import Answers, Entry, Finish, Judgement, Turn, Walk
-from tendtui.errors import NoRackError, StateError
+from tendtui.errors import HeldError, NoRackError, StateError
 
 NASTY = "pump [/ A] 3"
 AT = datetime(2026, 11, 25, 7, 52, tzinfo=UTC)
@@ -273,9 +273,10 @@ class FakeSession:
     state: State = field(default_factory=State)
     numbers_only: int = 0
     fail: int = 0
+    held_by: str = ""
     slow_s: float = 0.0
     stale: bool = False
-    hold: threading.Event | None = None
+    gate: threading.Event | None = None
 
     @property
     def rack(self) -> Rack:
@@ -341,6 +342,13 @@ class FakeSession:
                 for t in self.rack.tiers
             ),
         )
+
+    def hold(self) -> None:
+        if self.held_by:
+            raise HeldError(f"the folder is in use ({self.held_by})", "Wait until it is done there.")
+
+    def let_go(self) -> None:
+        pass
 
     def start(self, kind: str, *, by: str, context: Mapping[str, object] | None = None) -> FakeOutcome:
         self.by = by
@@ -412,8 +420,8 @@ class FakeSession:
         self.state = replace(self.state, people={**self.state.people, by: Person(form=form)})
 
     def _commit(self, kind: str, turn: Turn) -> FakeOutcome:
-        if self.hold is not None:
-            self.hold.wait()
+        if self.gate is not None:
+            self.gate.wait()
         if self.slow_s:
             time.sleep(self.slow_s)
         if self.fail:

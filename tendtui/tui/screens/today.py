@@ -98,6 +98,19 @@ class TodayPage(Page[None]):
         self.tend.open(item.opens)
         self.entry.ask(self.ask())
 
+    def _swap_form(self) -> None:
+        desk = self.tend.desk
+        form = "learner" if desk.person().form == "brief" else "brief"
+        told = _("From now on you are asked in few words; ? shows the rest.")
+        if form == "learner":
+            told = _("From now on every question says where, how, why and what good looks like.")
+
+        def swapped(_done: None) -> None:
+            self.notice = told
+            self.open_field()
+
+        self.save(lambda: desk.set_form(desk.by, form), swapped)
+
     def command(self, name: str) -> bool:
         """Go to another page."""
         match name:
@@ -107,6 +120,9 @@ class TodayPage(Page[None]):
                 self.tend.open("page:lists")
             case "OpenProblems":
                 self.tend.open("page:problems")
+            case "SwapForm":
+                self._swap_form()
+                return True
             case "SayWho":
                 self.tend.ask_who()
             case "Leave":

@@ -197,6 +197,11 @@ class WalkPage(Page[None]):
     def _end(self, said: tuple[str, ...]) -> None:
         from tendtui.tui.screens.told import ToldPage
 
+        if self.tend.desk.person().may_be_brief:
+            offer = _(
+                "Clean rounds, one after another. If fewer words will do: b on today's page, once for all."
+            )
+            said = (*said, offer)
         self.app.switch_screen(ToldPage(_("Finished"), said))
 
     def refused(self, error: TendError) -> None:
