@@ -166,13 +166,13 @@ class TendApp(App[str], inherit_bindings=False):
         from tendtui.tui.screens.today import TodayPage
 
         self.desk.let_go()
-        while len(self.screen_stack) > 1:
+        while len(self.screen_stack) > 1 and not isinstance(self.screen, TodayPage):
             self.pop_screen()
         page = self.screen
         if isinstance(page, TodayPage):
             page.refresh_values(notice)
         elif self._has_rack():
-            self.switch_screen(TodayPage())
+            self.push_screen(TodayPage())  # over the first page of all, which can't be switched
 
     def _has_rack(self) -> bool:
         try:

@@ -10,7 +10,7 @@ from tendtui.core.event import Reading
 from tendtui.core.today import Item, Today
 from tendtui.errors import StateError
 from tendtui.tui.commands import groups
-from tests.support.fake_session import AT, NASTY, FakeSession, a_note
+from tests.support.fake_session import AT, NASTY, FakeSession, a_note, fake_rack
 from tests.support.keyboard import open_app
 
 SIZES = ((80, 24), (60, 20), (60, 16), (200, 60))
@@ -215,3 +215,21 @@ async def test_few_words_are_chosen_once_for_all_and_back() -> None:
         assert desk.person().form == "brief"
         await at.enter("2")
         await at.sees("Mo, brief")
+
+
+async def test_after_the_set_up_there_is_a_rack_and_todays_page() -> None:
+    desk = FakeSession(rack_of=None, numbers_only=1)
+    rack = fake_rack()
+    desk.rack_for_walks = rack
+    async with open_app(desk) as at:
+        await at.enter("1")
+        await at.sees("reading 0")
+        desk.rack_of = rack
+        await at.enter("2.0")
+        await at.sees("FINISHED")
+        await at.enter("")
+        await at.sees("TODAY", "DUE NOW")
+        await at.enter("2")
+        await at.sees("ROUND")
+        await at.send("\x1b")
+        await at.sees("TODAY", "DUE NOW")

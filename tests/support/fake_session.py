@@ -274,6 +274,7 @@ class FakeSession:
     numbers_only: int = 0
     fail: int = 0
     held_by: str = ""
+    rack_for_walks: Rack | None = None
     slow_s: float = 0.0
     stale: bool = False
     gate: threading.Event | None = None
@@ -361,7 +362,7 @@ class FakeSession:
         return FakeOutcome(engine.prompt(self.state.walks[kind], self.script(kind)))
 
     def script(self, kind: str) -> FakeScript:
-        return FakeScript(rack=self.rack, kind=kind, numbers_only=self.numbers_only)
+        return FakeScript(rack=self.rack_for_walks or self.rack, kind=kind, numbers_only=self.numbers_only)
 
     def left_for(self, kind: str) -> timedelta:
         return timedelta(minutes=22)
