@@ -25,14 +25,12 @@ from tendtui.store.rack_file import parse_rack
 from tendtui.store.schema import newer_words, schema_in
 from tendtui.store.state_table import decode_state
 from tendtui.store.toml_read import SCHEMA, read_toml
-from tendtui.words import _
+from tendtui.words import _, n_
 
 __all__ = ["check_folder", "sync_copies"]
 
 _OLD_COPY = timedelta(days=30)
 """Common practice, no source: a copy a month old still spares most of the work."""
-
-_TOP_KEYS = ("schema", *KINDS)
 
 
 def check_folder(folder: Folder, *, now: datetime) -> tuple[Finding, ...]:
@@ -132,45 +130,28 @@ def _check_month(path: Path, data: bytes | StateError | None) -> tuple[Month | N
         month, faults = parse_month(data, path)
     except StateError as fault:
         return None, [_of(fault, path)]
-    for key in read_toml(data, path):
-        if key not in _TOP_KEYS:
-            faults.add(
-                (key,),
-                _("{key} is not a kind of event; it is kept and not used").format(key=key),
-                _("Correct the word; the kinds are {words}.").format(words=", ".join(KINDS)),
-                severity="warning",
-            )
-    for event, line in _with_lines(month):
-        faults.found.extend(_alone(event, month.path, line))
+    for key in month.unknown:
+        faults.add(
+            (key,),
+            _("{key} is not a kind of event; it is kept and not used").format(key=key),
+            _("Correct the word; the kinds are {words}.").format(words=", ".join(KINDS)),
+            severity="warning",
+        )
+    for event in month.events:
+        faults.found.extend(_alone(event, month))
     return month, faults.found
 
 
-def _with_lines(month: Month) -> Iterator[tuple[Event, int | None]]:
-    """Give only events that something can be wrong with, with the line of each."""
-    for event in month.events:
-        if isinstance(event, Poured) or month_name(event.at)[:7] != month.path.name[:7]:
-            yield event, line_of_id(month.data, event.id)
-
-
-def _alone(event: Event, path: Path, line: int | None) -> Iterator[Finding]:
-    if month_name(event.at)[:7] != path.name[:7]:
-        yield Finding(
-            file=str(path),
-            what=_("an event of {month} stands in this month's file").format(month=month_name(event.at)[:7]),
-            do=_("Move it to log/{file}, or correct its at.").format(file=month_name(event.at)),
-            line=line,
-            key="at",
-            severity="warning",
+def _alone(event: Event, month: Month) -> Iterator[Finding]:
+    name = month_name(event.at)
+    if name[:7] != month.path.name[:7]:
+        what = _("an event of {month} stands in this month's file").format(month=name[:7])
+        yield _told(
+            month, event, what, _("Move it to log/{file}, or correct its at.").format(file=name), key="at"
         )
     if isinstance(event, Poured) and sum(v is not None for v in (event.ml, event.g, event.litres)) != 1:
-        yield Finding(
-            file=str(path),
-            what=_("a pouring has one amount: mL, g or litres"),
-            do=_("Keep the one that was measured."),
-            line=line,
-            key="mL",
-            severity="warning",
-        )
+        what = _("a pouring has one amount: mL, g or litres")
+        yield _told(month, event, what, _("Keep the one that was measured."), key="mL")
 
 
 def _between(months: list[Month], now: datetime) -> list[Finding]:
@@ -184,9 +165,7 @@ def _between(months: list[Month], now: datetime) -> list[Finding]:
                 what = _("the id {id} stands twice with different words; the first counts")
                 do = _("Give the other an id of its own, or remove it.")
                 findings.append(_told(month, event, what.format(id=event.id), do, key="id"))
-            if event.at > now + timedelta(minutes=5):
-                what = _("this happened after now, so a clock was wrong then or is now")
-                findings.append(_told(month, event, what, _("Set the clock, or correct at."), key="at"))
+        findings += _after_now(month, now)
     for month in months:
         for event in month.events:
             if event.replaces is not None and event.replaces not in seen:
@@ -194,6 +173,20 @@ def _between(months: list[Month], now: datetime) -> list[Finding]:
                 do = _("Nothing needs doing if that event was removed on purpose.")
                 findings.append(_told(month, event, what, do, key="replaces"))
     return findings
+
+
+def _after_now(month: Month, now: datetime) -> list[Finding]:
+    """Tell once a month that events stand after now; with a clock set back it may be all of them."""
+    later = [event for event in month.events if event.at > now + timedelta(minutes=5)]
+    if not later:
+        return []
+    what = n_(
+        "{n} event is said to happen after now, so a clock was wrong then or is now",
+        "{n} events are said to happen after now, so a clock was wrong then or is now",
+        len(later),
+    )
+    do = _("Set the clock, or correct at.")
+    return [_told(month, later[0], what.format(n=len(later)), do, key="at")]
 
 
 def _told(month: Month, event: Event, what: str, do: str, *, key: str) -> Finding:

@@ -60,6 +60,8 @@ class Month:
     data: bytes
     events: tuple[Event, ...]
     findings: tuple[Finding, ...]
+    unknown: tuple[str, ...] = ()
+    """Tables that are no kind of event."""
 
 
 def read_log(folder: Folder, *, since: datetime | None = None, outbox: Iterable[Event] | None = None) -> Log:
@@ -116,7 +118,9 @@ def parse_month(data: bytes, path: Path) -> tuple[Month, Faults]:
         event for name in KINDS for row in top.rows(name) if (event := decode_event(name, row)) is not None
     ]
     events.sort(key=lambda event: event.seq)
-    return Month(path=path, data=data, events=tuple(events), findings=tuple(faults.found)), faults
+    unknown = tuple(key for key in top.rest() if key != "schema")
+    month = Month(path=path, data=data, events=tuple(events), findings=tuple(faults.found), unknown=unknown)
+    return month, faults
 
 
 def append(folder: Folder, events: Iterable[Event]) -> tuple[Event, ...]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from datetime import datetime
+from datetime import date, datetime
 
 __all__ = ["read_plain"]
 
@@ -28,10 +28,11 @@ _LINE = re.compile(
     rf"|(?P<text>{_TEXT})"
     rf"|(?P<int>{_NUMBER})"
     rf"|(?P<time>{_DAY}T{_CLOCK}(?:Z|[+-][0-2][0-9]:[0-5][0-9]))"
+    rf"|(?P<day>{_DAY})"
     r"|(?P<bool>true|false)"
     rf"|\[(?P<texts>(?:{_TEXT}(?:, {_TEXT})*)?)\]"
     rf"|\[(?P<numbers>(?:{_FLOAT}|{_NUMBER})(?:, (?:{_FLOAT}|{_NUMBER}))*)\]"
-    rf"|\{{ ?(?P<inline>{_KEY} = {_SCALAR}(?:, {_KEY} = {_SCALAR})*) ?\}}"
+    rf"|\{{ ?(?P<inline>(?:{_KEY} = {_SCALAR}(?:, {_KEY} = {_SCALAR})*)?) ?\}}"
     r"|(?P<list>\[)"
     r")"
     rf"|\[\[(?P<row>{_KEY}(?:\.{_KEY})*)\]\]"
@@ -187,6 +188,7 @@ _VALUES: Mapping[str, Callable[[str], object]] = {
     "int": int,
     "text": _text,
     "time": datetime.fromisoformat,
+    "day": date.fromisoformat,
     "bool": lambda word: word == "true",
     "texts": _texts,
     "numbers": _numbers,

@@ -129,10 +129,21 @@ def test_odd_events_are_told_with_their_line(tmp_path: Path) -> None:
         (54, "redaing", "warning"),
         (3, "at", "warning"),
         (9, "mL", "warning"),
-        (18, "at", "warning"),
         (49, "id", "warning"),
+        (18, "at", "warning"),
         (24, "replaces", "warning"),
         (31, "", "advice"),
+    ]
+
+
+def test_a_clock_set_back_a_year_is_told_once_a_month(tmp_path: Path) -> None:
+    folder = folder_in(tmp_path)
+    append(folder, days(NOON - timedelta(days=70), 70))
+    found_then = [f for f in check_folder(folder, now=NOON - timedelta(days=365)) if f.key == "at"]
+    assert [f.what.partition(",")[0] for f in found_then] == [
+        "58 events are said to happen after now",
+        "56 events are said to happen after now",
+        "26 events are said to happen after now",
     ]
 
 

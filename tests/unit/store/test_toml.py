@@ -40,6 +40,8 @@ lines = [
 ]
 inline = { a = 1, "b c" = "x", d = false, e = 2.5 }
   indented = 3
+day = 2027-05-31
+nothing = {}
 [reading.flow_L_min]
 Top = 2.0
 "next, [/] tier" = 0.25  # slow
@@ -100,6 +102,8 @@ def test_the_quick_reader_reads_what_the_full_one_reads() -> None:
         "a = 1\n[a.b]\n",
         "[a.b]\n[a]\nb = 1\n",
         "at = 2026-02-30T08:00:00Z\n",
+        "at = 2026-02-30\n",
+        "a = { }\n",
         'a = "\\ud800"\n',
         "a = 01\n",
         "a = +1\n",
@@ -109,7 +113,7 @@ def test_the_quick_reader_reads_what_the_full_one_reads() -> None:
         'a = """x"""\n',
         "a = 'x'\n",
         "a = nan\n",
-        "a = 2026-01-01\n",
+        "a = 2026-01-01T08:00:00\n",
         'a = [\n "x"\n "y"\n]\n',
         'a = [\n "x",\n',
         "a = [\n 1,\n]\n",
