@@ -20,6 +20,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "record": ("record", "log readings or pourings without a screen"),
     "dose": ("dose", "what to pour, and why"),
     "status": ("status", "what is due, what is wrong, last readings"),
+    "learned": ("learned", "what this tank has taught the program"),
     "tasks": ("tasks", "the checklists and when each item is next due"),
     "sheet": ("sheet", "the stand-in's sheet"),
     "calendar": ("calendar", "the due tasks as iCalendar"),

@@ -13,7 +13,7 @@ from tendtui.store.data_file import read_data
 from tendtui.words import _
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Callable, Iterable, Mapping
     from datetime import datetime
 
     from tendtui.core.event import Event
@@ -33,6 +33,7 @@ __all__ = [
     "ahead_of",
     "drinks_l_day",
     "frozen_by_hand",
+    "keep_learned",
     "learned_for_plan",
     "learning_now",
     "learning_table",
@@ -116,6 +117,27 @@ def reset_by_hand(state: State, name: str, now: datetime) -> State:
     return replace(
         state, learned=_rewritten(state, replace(kept, frozen=frozen, reset={**kept.reset, name: now}))
     )
+
+
+def keep_learned(session: Session, change: Callable[[State], State] = lambda state: state) -> None:
+    """Learn from the log and keep the figures in the state.
+
+    Args:
+        session: The rack and its log.
+        change: What is held or forgotten by hand first.
+
+    Raises:
+        HeldError: If another writer doesn't let go in time.
+        StateError: If the state can't be read or written; nothing is changed.
+    """
+    from tendtui.store.lock import write_lock
+    from tendtui.store.state_file import open_state, write_state
+
+    with write_lock(session.folder, who=session.by):
+        state, was = open_state(session.folder)
+        changed = change(state)
+        learned = learning_table(session.rack, session.events, changed)
+        write_state(session.folder, replace(changed, learned=learned), was=was)
 
 
 def view_now(session: Session) -> View:
