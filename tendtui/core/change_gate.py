@@ -73,7 +73,6 @@ def _state(task: Task, key: str, facts: Facts) -> Question:
         safety=lines_for(task),
         how=" ".join(task.how),
         why=task.why,
-        good=task.good,
         may_skip=task.severity != "stop",
         quiet=True,
     )
@@ -87,7 +86,6 @@ def _right(task: Task) -> Question:
         ask=_("Put right? If not, pause here: the walk waits."),
         kind=Kind.CHOICE,
         choices=(choice,),
-        good=task.good,
         may_skip=False,
         quiet=True,
     )

@@ -144,6 +144,5 @@ class CheckScript:
             where=task.place,
             how=" ".join(task.how),
             why=task.why,
-            good=task.good,
             quiet=True,
         )

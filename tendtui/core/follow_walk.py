@@ -138,7 +138,6 @@ class FollowScript:
             ask=_("How is it now?"),
             kind=Kind.CHOICE,
             choices=choices,
-            good=good,
             may_skip=False,
             quiet=True,
         )

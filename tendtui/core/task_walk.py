@@ -227,7 +227,6 @@ class TaskScript:
             ask=_("What was the result?"),
             kind=Kind.CHOICE,
             choices=tuple(choices),
-            good=self.task.good,
             why=self.task.why,
             may_skip=False,
             quiet=True,

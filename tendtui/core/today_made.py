@@ -195,7 +195,7 @@ def _finding(finding: OpenFinding, now: datetime) -> Item:
 def _correction(
     tank: TankNow, bands: Mapping[Quantity, Band], rack: Rack, now: datetime, under_way: set[str]
 ) -> tuple[Item, ...]:
-    if {"round", "dose"} & under_way:
+    if {"round", "dose", "change", "fill"} & under_way:
         return ()
     opens = "walk:dose"
     if tank.unread:

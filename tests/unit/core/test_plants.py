@@ -11,7 +11,7 @@ from tendtui.core.light import dli_mol, hours_for_dli, lamp_lines, lamps_of, rea
 from tendtui.core.plant_calendar import calendar_of, plant_asks, read_calendars, stage_of, stage_of_tier
 from tendtui.core.plants import check_plants, standing, young_by_tier
 from tendtui.core.plants_walk import PlantsScript
-from tendtui.core.walk import Walk, enter, here
+from tendtui.core.walk import Walk, enter, fold, here, prompt
 from tendtui.errors import RefusedError
 from tests.support.slow_data import rack, table
 
@@ -194,6 +194,7 @@ class Logging:
             turn = enter(self.walk, self.script, key=place[1].key, typed=text, now=NOW, by="Mo")
             self.walk = turn.walk
             self.events.extend(turn.events)
+            prompt(self.walk, self.script)
         made = self.events[-1] if self.events else None
         return made if isinstance(made, Plants) else None
 
@@ -245,3 +246,33 @@ def test_harvest_and_stage_take_the_whole_group() -> None:
 def test_pulling_what_the_log_does_not_know_is_refused() -> None:
     with pytest.raises(RefusedError):
         Logging(TOP).type("3", "9")
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        (("1", "dill", "4"), "Sown"),
+        (("3", "1"), "Rinse it"),
+        (("4", "1", "4"), "Roots out"),
+        (("5", "1", "2"), "stage is kept"),
+    ],
+)
+def test_the_end_says_what_the_plants_want_next(typed: tuple[str, ...], says: str) -> None:
+    walk = Logging(TOP)
+    walk.type(*typed)
+    finish = walk.script.finish(walk.walk, fold(walk.walk.entries), NOW)
+    assert says in finish.said[0]
+    assert walk.script.title == "PLANTS"
+
+
+def test_plants_that_only_others_have_logged_cannot_be_moved_from_an_unknown_act() -> None:
+    odd = plants("water", 3, days_ago=1)
+    assert standing([odd]) == ()
+
+
+def test_a_batch_is_cut_in_two_when_some_are_harvested_later() -> None:
+    cut = plants("harvest", 4, days_ago=3, tier="Top", crop="mint")
+    (batch,) = standing([TOP, cut])
+    assert batch.harvested == NOW - timedelta(days=3)
+    asks = plant_asks(standing([TOP, cut]), CALENDARS, NOW)
+    assert asks["harvest"][0].at == NOW + timedelta(days=4), "leaves grow for a week between cuts"

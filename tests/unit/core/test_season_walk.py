@@ -9,7 +9,7 @@ import pytest
 from tendtui.core.event import Event, Note, Poured, TaskDone
 from tendtui.core.season_walk import SeasonScript, season_script
 from tendtui.core.slow_list import tasks_of
-from tendtui.core.walk import Walk, enter, fold, here
+from tendtui.core.walk import Walk, enter, fold, here, prompt
 from tests.support.slow_data import rack, slow_data, table
 
 BEGAN = datetime(2026, 10, 30, 9, tzinfo=UTC)
@@ -30,6 +30,7 @@ def walked(kind: str) -> tuple[list[str], list[Event], SeasonScript, Walk]:
         typed = {"choice": "1", "number": "45"}.get(question.kind.value, "")
         turn = enter(walk, the_script, key=question.key, typed=typed, now=now, by="Mo")
         walk = turn.walk
+        prompt(walk, the_script)
         events.extend(turn.events)
     return asked, events, the_script, walk
 
@@ -85,3 +86,21 @@ def test_a_failed_trip_switch_shuts_the_way() -> None:
 def test_an_unknown_season_is_not_made() -> None:
     with pytest.raises(LookupError):
         script("season-of-mists")
+
+
+def test_seasons_have_a_head_and_judge_nothing() -> None:
+    the_script = script("season-end")
+    walk = Walk(kind="season-end", id="w", began=BEGAN, by="Mo")
+    shown = prompt(walk, the_script)
+    assert shown is not None
+    assert shown.title == "END OF SEASON"
+    assert any("off at the plug" in line for line in shown.question.safety)
+    assert not the_script.judge(shown.question, 1.0, fold(())).again
+    assert the_script.near(shown.question, 1.0, 1.0)
+
+
+def test_silenced_checks_are_left_out_of_a_season() -> None:
+    quiet = rack(extra={"task": [{"id": "bleach-alone", "silenced": "no bleach in this house"}]})
+    tasks, _faults = tasks_of(slow_data(), quiet)
+    ids = [s.id for s in season_script("season-end", SEASONS, tasks, quiet).stations(fold(()))]
+    assert "bleach-alone" not in ids

@@ -8,12 +8,12 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from tendtui.core.event import Event, Reading, TaskDone, effective
+from tendtui.core.event import Event, Note, Reading, TaskDone, effective
 from tendtui.core.finding_follow import barred, open_findings, stop_findings
-from tendtui.core.rack import Measuring, Rack
+from tendtui.core.rack import Measuring, Meter, Rack, Source
 from tendtui.core.slow_list import slow_list
 from tendtui.core.task_script import task_script
-from tendtui.core.walk import Script, Turn, Walk, enter, fold, here, prompt, undo
+from tendtui.core.walk import Script, Turn, Walk, enter, fold, here, note, prompt, skip, undo
 from tendtui.errors import RefusedError
 from tests.support.slow_data import rack, slow_data
 
@@ -32,6 +32,7 @@ class Doing:
         self.walk = Walk(kind=kind, id="w", began=BEGAN, by="Mo")
         self.events: list[Event] = list(events)
         self.now = BEGAN
+        self.shown = prompt(self.walk, self.script)
 
     def key(self) -> str:
         place = here(self.walk, self.script)
@@ -42,7 +43,11 @@ class Doing:
             self.now += timedelta(seconds=20)
             turn = enter(self.walk, self.script, key=self.key(), typed=text, now=self.now, by="Mo")
             self._take(turn)
+            self.shown = prompt(self.walk, self.script)
         return turn
+
+    def before(self) -> str:
+        return "" if self.shown is None else " ".join(self.shown.question.before)
 
     def undo(self) -> None:
         self.now += timedelta(seconds=20)
@@ -314,3 +319,180 @@ def test_none_here_is_asked_once_and_not_every_quarter() -> None:
     ]
     assert due.last_done is not None
     assert due.due is None
+
+
+# readings inside tasks
+
+
+def test_a_meter_without_compensation_is_asked_for_the_temperature() -> None:
+    doing = Doing("task:calibrate-conductivity", on=rack(meter=Meter(temperature_compensated=False)))
+    doing.type(*[""] * steps_of("calibrate-conductivity"), "20", "1.28")
+    assert "+0.2 percent" in doing.before()  # 1.280 against 1.277 mS/cm at 20 °C, scaled from the NIST column
+    doing.type("", "1")
+    done = doing.live()[-1]
+    assert isinstance(done, TaskDone)
+    assert done.values["error_percent"] == pytest.approx(0.23, abs=0.01)
+
+
+def test_drift_of_the_conductivity_meter_is_told() -> None:
+    old = TaskDone(
+        id="o",
+        seq=0,
+        at=BEGAN - timedelta(days=30),
+        task="calibrate-conductivity",
+        values={"error_percent": -2.0},
+    )
+    doing = Doing("task:calibrate-conductivity", events=[old])
+    doing.type(*[""] * steps_of("calibrate-conductivity"), "1.413")
+    assert "Drift since the last check: +2.0 percent" in doing.before()
+
+
+@pytest.mark.parametrize(
+    ("known", "typed", "says"),
+    [(0.3, "0.31", "As in the settings"), (0.3, "0.6", "It has changed"), (None, "0.6", "no figure yet")],
+)
+def test_the_source_water_is_set_against_the_settings(known: float | None, typed: str, says: str) -> None:
+    doing = Doing("task:source-water", on=rack(source=Source(conductivity_ms_cm=known)))
+    doing.type(*[""] * steps_of("source-water"), typed)
+    assert says in doing.before()
+
+
+@pytest.mark.parametrize(
+    ("known", "says"), [(90.0, "give or take one drop"), (200.0, "Put the new figure"), (None, "Put the new")]
+)
+def test_drops_are_set_against_the_settings(known: float | None, says: str) -> None:
+    doing = Doing("task:drop-test", on=rack(source=Source(alkalinity_mg_l_caco3=known)))
+    doing.type("1", *[""] * steps_of("drop-test"), "5")  # 5 x 17.848 = 89 mg/L
+    assert says in doing.before()
+    assert "about 89 mg/L" in doing.before()
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        (
+            ("50", "52"),
+            "2 litres ran back. From the full mark it would rise to 62 litres; the brim is at 80 litres.",
+        ),
+        (("50", "66"), "Lower the full mark"),
+        (("50", "75"), "a pipe siphons empty"),
+    ],
+)
+def test_the_pump_off_test_tells_what_ran_back(typed: tuple[str, str], says: str) -> None:
+    doing = Doing("task:pump-off-test")
+    doing.type(*[""] * steps_of("pump-off-test"), *typed)
+    assert says in doing.before()
+
+
+@pytest.mark.parametrize(
+    ("seconds", "says"),
+    [(("15", "15", "15", "15"), "All alike"), (("30", "30", "30", "30"), "All are down by a quarter")],
+)
+def test_outlets_are_set_against_each_other_and_last_time(seconds: tuple[str, ...], says: str) -> None:
+    last = {"flow.Top": 2.0, "flow.Low": 2.0}
+    old = TaskDone(id="o", seq=0, at=BEGAN - timedelta(days=7), task="time-the-outlets", values=last)
+    doing = Doing("task:time-the-outlets", events=[old], on=rack(measuring=Measuring(jug_l=0.5)))
+    doing.type(*[""] * steps_of("time-the-outlets"), *seconds)
+    assert says in doing.before()
+    assert doing.shown is not None
+    assert not doing.script.judge(doing.shown.question, 1.0, fold(doing.walk.entries)).again
+
+
+def test_two_timings_far_apart_want_a_third() -> None:
+    doing = Doing("task:time-the-outlets", on=rack(measuring=Measuring(jug_l=0.5)))
+    turn = doing.type(*[""] * steps_of("time-the-outlets"), "15", "30")
+    assert "Time it a third time" in turn.notice
+    doing.type("15.2")
+    assert doing.key() == "flow.2a"
+
+
+def test_readings_left_out_leave_nothing_to_judge() -> None:
+    doing = Doing("task:calibrate-ph")
+    doing.type(*[""] * steps_of("calibrate-ph"))
+    for _turn in range(3):
+        skipped = skip(doing.walk, doing.script, key=doing.key(), reason="no-tool", now=doing.now, by="Mo")
+        doing.walk = skipped.walk
+    doing.type("")
+    doing.type("3 battery flat")
+    done = doing.live()[-1]
+    assert isinstance(done, TaskDone)
+    assert (done.outcome, done.text, dict(done.values)) == ("could-not", "battery flat", {})
+
+
+def test_what_is_still_open_is_said_before_the_steps() -> None:
+    found = TaskDone(
+        id="f", seq=1, at=BEGAN - timedelta(days=2), task="smoke-alarm", outcome="found", text="weak"
+    )
+    doing = Doing("task:calibrate-ph", events=[replace(found, task="calibrate-ph")])
+    assert doing.key() == "open.finding"
+    assert "weak" in doing.before()
+
+
+def test_a_stop_result_ends_at_the_stop_page_with_hands_off() -> None:
+    doing = Doing("task:test-trip-switch")
+    doing.type(*[""] * steps_of("test-trip-switch"), "2 stays on")
+    assert doing.key() == "result.stop"
+    assert doing.before().startswith("Stop.")
+    doing.type("")
+    assert doing.key() == ""
+    assert "It stays on today's page" in doing.said()
+
+
+def test_notes_on_the_way_are_kept_with_the_tasks_name() -> None:
+    doing = Doing("task:safety-daily")
+    doing.walk = note(doing.walk, doing.script, text="plug moved", now=doing.now, by="Mo").walk
+    while doing.key():
+        doing.type("1")
+    finish = doing.script.finish(doing.walk, fold(doing.walk.entries), doing.now)
+    (kept,) = finish.events
+    assert isinstance(kept, Note)
+    assert kept.text.endswith(": plug moved")
+    assert "checks good" in finish.said[0]
+
+
+def test_checks_say_what_was_found_and_what_stays_due() -> None:
+    doing = Doing("task:safety-weekly")
+    kinds = {"damp": 0}
+    while doing.key():
+        weeks = doing.key() == "no-slime-no-light.state"
+        kinds["damp"] += weeks
+        doing.type("2 green rim" if weeks else "3")
+    said = doing.said()
+    assert kinds["damp"] == 1
+    assert "green rim" in said
+    assert "stay due" in said
+
+
+@pytest.mark.parametrize("kind", ["task:smoke-alarm", "task:safety-daily", "task:follow-smoke-alarm"])
+def test_every_task_walk_has_a_head_and_judges_no_words(kind: str) -> None:
+    found = TaskDone(
+        id="f", seq=1, at=BEGAN - timedelta(days=2), task="smoke-alarm", outcome="found", text="weak"
+    )
+    doing = Doing(kind, events=[found])
+    assert doing.script.kind == kind
+    assert doing.script.title.isupper()
+    assert doing.shown is not None
+    question = doing.shown.question
+    assert not doing.script.judge(question, 1.0, fold(())).again
+    assert doing.script.near(question, 1.0, 1.0)
+    assert not doing.script.near(question, 1.0, 2.0)
+
+
+def test_both_dangers_are_named_before_both_kinds_of_work() -> None:
+    doing = Doing("task:descale-pump")
+    assert doing.shown is not None
+    assert "goggles" in doing.shown.question.choices[0].text
+    assert "plugs out" in doing.shown.question.choices[0].text
+
+
+def test_a_finding_without_its_task_can_still_be_closed() -> None:
+    lost = TaskDone(
+        id="f", seq=1, at=BEGAN - timedelta(days=2), task="gone-task", outcome="found", text="odd"
+    )
+    doing = Doing("task:follow-gone-task", events=[lost])
+    doing.type("1 put back", "2", "")
+    (still,) = open_findings(doing.live())
+    assert still.due == doing.now + timedelta(days=1)
+    again = Doing("task:follow-gone-task", events=[lost])
+    again.type("1 put back", "1")
+    assert "Closed" in again.said()
