@@ -28,7 +28,9 @@ def correctable(event: Event) -> tuple[str, ...]:
     """Give the names of what can be corrected in an event, in the order they are shown."""
     match event:
         case Reading():
-            named = [name for name, (field, _q) in READING_FIELDS.items() if getattr(event, field) is not None]
+            named = [
+                name for name, (field, _q) in READING_FIELDS.items() if getattr(event, field) is not None
+            ]
             return (*named, *(f"flow.{tier}" for tier in event.flow_l_min))
         case Poured():
             return ("amount",)
@@ -89,7 +91,9 @@ def _poured(event: Poured, typed: str, rack: Rack) -> Poured:
             event, litres=read_number(typed, quantity=Quantity.VOLUME, show=rack.show, meter=rack.meter)
         )
     if event.g is not None:
-        return replace(event, g=read_number(typed, quantity=Quantity.POWDER, show=rack.show, meter=rack.meter))
+        return replace(
+            event, g=read_number(typed, quantity=Quantity.POWDER, show=rack.show, meter=rack.meter)
+        )
     return replace(event, ml=read_number(typed, quantity=Quantity.LIQUID, show=rack.show, meter=rack.meter))
 
 
