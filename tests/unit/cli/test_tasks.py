@@ -7,6 +7,8 @@ import pytest
 from tests.support.calls import call
 from tests.support.folders import folder_in, tree
 
+Capture = pytest.CaptureFixture[str]
+
 KEYS = ["id", "what", "place", "kind", "cadence", "due", "last_done", "severity", "who"]
 KEYS += ["minutes", "source", "silenced"]
 
@@ -17,19 +19,19 @@ def state(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return folder_in(tmp_path).path
 
 
-def rows(state: Path, capsys: pytest.CaptureFixture[str]) -> dict[str, dict[str, object]]:
+def rows(state: Path, capsys: Capture) -> dict[str, dict[str, object]]:
     listed = call(capsys, state, "tasks", "--json").table["tasks"]
     assert isinstance(listed, list)
     return {row["id"]: row for row in listed}
 
 
-def test_every_row_has_every_key(state, capsys):
+def test_every_row_has_every_key(state: Path, capsys: Capture) -> None:
     listed = rows(state, capsys)
     assert len(listed) > 90
     assert all(list(row) == KEYS for row in listed.values())
 
 
-def test_done_moves_the_next_due_by_one_period(state, capsys):
+def test_done_moves_the_next_due_by_one_period(state: Path, capsys: Capture) -> None:
     assert call(capsys, state, "tasks", "--done", "calibrate-ph", "smoke-alarm", "--by", "Ines").status == 0
     listed = rows(state, capsys)
     assert listed["calibrate-ph"]["last_done"] == "2026-03-14T12:00:00+00:00"
@@ -40,13 +42,16 @@ def test_done_moves_the_next_due_by_one_period(state, capsys):
     assert 'by = "Ines"' in month
 
 
-def test_the_json_of_a_call_that_logs_shows_what_it_logged(state, capsys):
-    left = call(capsys, state, "tasks", "--json", "--done", "calibrate-ph")
-    (row,) = [row for row in left.table["tasks"] if row["id"] == "calibrate-ph"]
+def test_the_json_of_a_call_that_logs_shows_what_it_logged(state: Path, capsys: Capture) -> None:
+    listed = call(capsys, state, "tasks", "--json", "--done", "calibrate-ph").table["tasks"]
+    assert isinstance(listed, list)
+    (row,) = [row for row in listed if row["id"] == "calibrate-ph"]
     assert row["last_done"] == "2026-03-14T12:00:00+00:00"
 
 
-def test_done_in_years_past_the_logs_window_is_remembered(state, capsys, monkeypatch):
+def test_done_in_years_past_the_logs_window_is_remembered(
+    state: Path, capsys: Capture, monkeypatch: pytest.MonkeyPatch
+) -> None:
     call(capsys, state, "tasks", "--done", "trip-switch-ahead", "inspection-in-date")
     monkeypatch.setenv("TENDTUI_NOW", "2027-01-14T12:00:00+00:00")
     listed = rows(state, capsys)
@@ -62,7 +67,9 @@ def test_done_in_years_past_the_logs_window_is_remembered(state, capsys, monkeyp
         ("follow-calibrate-ph", "closed by saying what was done"),
     ],
 )
-def test_an_id_that_is_not_on_the_list_logs_nothing(state, capsys, task_id, says):
+def test_an_id_that_is_not_on_the_list_logs_nothing(
+    state: Path, capsys: Capture, task_id: str, says: str
+) -> None:
     before = tree(state)
     left = call(capsys, state, "tasks", "--done", "smoke-alarm", task_id)
     assert left.status == 2
@@ -70,12 +77,12 @@ def test_an_id_that_is_not_on_the_list_logs_nothing(state, capsys, task_id, says
     assert tree(state) == before
 
 
-def test_change_day_done_is_a_change(state, capsys):
+def test_change_day_done_is_a_change(state: Path, capsys: Capture) -> None:
     call(capsys, state, "tasks", "--done", "change-water")
     assert "[[change]]" in (state / "log" / "2026-03.toml").read_text(encoding="utf-8")
 
 
-def test_the_growers_tables_count_and_their_faults_are_told(state, capsys):
+def test_the_growers_tables_count_and_their_faults_are_told(state: Path, capsys: Capture) -> None:
     silenced = '\n[[task]]\nid = "smoke-alarm"\nsilenced = "a firm does it"\n'
     faulty = '\n[[task]]\nid = "glance"\ncadence = "often"\n'
     rack = state / "rack.toml"
@@ -86,14 +93,23 @@ def test_the_growers_tables_count_and_their_faults_are_told(state, capsys):
     assert "task glance: often is no cadence" in printed
 
 
-def test_the_lists_and_the_json_agree(state, capsys):
+def test_the_lists_and_the_json_agree(state: Path, capsys: Capture) -> None:
     printed = call(capsys, state, "tasks").out
     for task_id, row in rows(state, capsys).items():
         assert f"{task_id}: " in printed
         assert str(row["what"]) in printed
 
 
-def test_without_a_rack_the_way_is_named(tmp_path, capsys):
+def test_without_a_rack_the_way_is_named(tmp_path: Path, capsys: Capture) -> None:
     left = call(capsys, folder_in(tmp_path, rack=None).path, "tasks")
     assert left.status == 3
     assert "tendtui setup" in left.err
+
+
+def test_what_was_found_stands_on_top(state: Path, capsys: Capture) -> None:
+    month = state / "log" / "2026-03.toml"
+    found = 'id = "f1"\nseq = 1\nat = 2026-03-14T08:00:00+00:00\nby = "Ines"\ntask = "clean-pump"\n'
+    found += 'outcome = "found"\ntext = "scale"\nseverity = "today"\n'
+    month.write_text("schema = 1\n[[task]]\n" + found, encoding="utf-8")
+    printed = call(capsys, state, "tasks").out
+    assert printed.startswith("[!] open: scale (follow-clean-pump)")

@@ -9,15 +9,17 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from tendtui.core.bands import Bands, bands_of
+from tendtui.core.change_said import ready_lines
 from tendtui.core.change_walk import ChangeScript, change_script
 from tendtui.core.crops import crops_from
 from tendtui.core.dose_facts import dose_facts
+from tendtui.core.drain_sum import drain_sum
 from tendtui.core.event import Change, Event, Poured, Reading, TaskDone, effective
 from tendtui.core.finding_follow import stop_findings
-from tendtui.core.rack import Rack
+from tendtui.core.rack import Rack, Reservoir
 from tendtui.core.slow_list import slow_list
 from tendtui.core.tank import tank_now
-from tendtui.core.walk import Turn, Walk, enter, fold, here, prompt
+from tendtui.core.walk import Turn, Walk, enter, fold, here, prompt, skip
 from tendtui.errors import RefusedError
 from tests.support.slow_data import rack, slow_data, table
 
@@ -72,6 +74,7 @@ class ChangeDay:
         turn = enter(self.walk, self.script, key=self.key(), typed=typed, now=self.now, by="Mo")
         self.walk = turn.walk
         self.events += [replace(e, seq=10 + len(self.events) + n) for n, e in enumerate(turn.events)]
+        prompt(self.walk, self.script)
         return turn
 
     def until(self, key: str) -> None:
@@ -270,3 +273,57 @@ def test_without_a_feed_the_dose_works_the_bottles_out() -> None:
     day = ChangeDay(script(on=bare))
     keys = [q.key for s in day.script.stations(fold(())) for q in s.questions]
     assert not any(key.startswith("pour.") for key in keys)
+
+
+def test_a_second_keying_near_the_first_is_believed() -> None:
+    day = ChangeDay(script())
+    day.until("pour.1.amount")
+    far = str(float(day.usual()) * 2)
+    day.type(far)
+    turn = day.type(far)
+    assert "taken as true" in turn.notice
+    assert [e.ml for e in day.events if isinstance(e, Poured) and e.what == "Feed A"] == [float(far)]
+
+
+def test_a_slip_in_the_reading_is_compared_by_the_meter() -> None:
+    day = ChangeDay(script())
+    day.until("read.ph")
+    shown = prompt(day.walk, day.script)
+    assert shown is not None
+    assert day.script.near(shown.question, 6.5, 6.5)
+    assert not day.script.near(shown.question, 6.5, 4.5)
+
+
+def test_a_room_too_small_is_told_before_the_pump_stops() -> None:
+    tight = rack(reservoir=Reservoir(full_l=60.0, least_l=30.0, brim_l=49.0))
+    told = " ".join(drain_sum(tight, level_l=48.0))
+    assert "[!] Not enough: drain" in told
+    unknown = rack(reservoir=Reservoir(full_l=60.0, least_l=30.0))
+    assert "The brim is not in the settings" in " ".join(drain_sum(unknown, level_l=None))
+    roomy = rack(reservoir=Reservoir(full_l=60.0, least_l=30.0, brim_l=58.0))
+    assert "stay beside it with towels" in " ".join(drain_sum(roomy, level_l=48.0))
+
+
+def test_nothing_read_hands_nothing_over() -> None:
+    day = ChangeDay(script())
+    day.until("read.level")
+    while day.key():
+        left = skip(day.walk, day.script, key=day.key(), reason="no-tool", now=day.now, by="Mo")
+        day.walk = left.walk
+    finish = day.script.finish(day.walk, fold(day.walk.entries), day.now)
+    assert finish.then is None
+    assert finish.events == ()
+
+
+def test_without_a_mix_the_litres_are_still_named() -> None:
+    lines = ready_lines(rack(), None, level_l=None)
+    assert lines[0] == "60 litres of source water; the bottles follow from the plan after it."
+
+
+def test_a_step_not_for_today_is_said_so() -> None:
+    day = ChangeDay(script())
+    day.until("bleach-alone.state")
+    day.type("3")
+    done = day.events[-1]
+    assert isinstance(done, TaskDone)
+    assert done.text == "there is none here"

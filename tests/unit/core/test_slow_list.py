@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -15,6 +16,7 @@ from tendtui.core.event import Change, Event, Poured, Reading
 from tendtui.core.meter_check import check_conductivity, check_ph
 from tendtui.core.priority import few_that_matter, may_do
 from tendtui.core.rack import Device, Mains, Place, Rack, Reservoir, Source, Tier
+from tendtui.core.recurrence import cadence_words, read_cadence
 from tendtui.core.region import read_regions, region_named
 from tendtui.core.safety_load import load_findings, load_sums
 from tendtui.core.safety_weight import weight_sums
@@ -212,11 +214,23 @@ def _water(litres: float, *, days_ago: int) -> Poured:
     )
 
 
-def _reading(level_l: float, ms_cm: float, *, days_ago: int, **more: object) -> Reading:
-    at = NOW - timedelta(days=days_ago)
+def _reading(
+    level_l: float,
+    ms_cm: float,
+    *,
+    days_ago: int,
+    looks: Mapping[str, str] | None = None,
+    temperature_c: float | None = None,
+) -> Reading:
     return Reading(
-        id=f"r{days_ago}", seq=60 - days_ago, at=at, level_l=level_l, conductivity_ms_cm=ms_cm, **more
-    )  # type: ignore[arg-type]  # looks only
+        id=f"r{days_ago}",
+        seq=60 - days_ago,
+        at=NOW - timedelta(days=days_ago),
+        level_l=level_l,
+        conductivity_ms_cm=ms_cm,
+        looks=looks or {},
+        temperature_c=temperature_c,
+    )
 
 
 @pytest.mark.parametrize(
@@ -430,3 +444,111 @@ def test_cards_name_the_numbers() -> None:
     assert "000" in told
     assert "13 11 26" in told
     assert {"harvest", "change-day"} <= {card.id for card in printed}
+
+
+# the rest of the words and edges
+
+
+def test_a_driver_with_label_amps_counts_by_them() -> None:
+    drivers = Device(name="Drivers", watts=60.0, amps=0.5, count=4)
+    (total,) = load_sums(rack(devices=(drivers,)), None)
+    assert "4 x Drivers 115 VA" in total.shown
+    assert "2.00 A" in total.shown
+
+
+def test_over_the_margin_is_amber_where_no_rule_stands() -> None:
+    (total,) = load_sums(rack(devices=(Device(name="Lamps", watts=2100.0),)), region_named("UK", REGIONS))
+    assert total.verdict == "amber"  # 9.1 A of 10 A
+    assert "judgement" in total.source
+
+
+def test_a_heater_is_sent_to_its_own_socket() -> None:
+    heater = Device(name="Heater", watts=300.0, kind="heater")
+    (total,) = load_sums(rack(devices=(heater,)), None)
+    assert "socket of their own" in total.words
+
+
+def test_a_pumps_timer_counts_as_a_motor() -> None:
+    pump = Device(name="Pump", watts=46.0, kind="pump", timer_rating_a=2.0)
+    _total, timer = load_sums(rack(devices=(pump,)), None)
+    assert "1 A at the first instant" in timer.shown  # 0.2 A x 6
+
+
+def test_without_mains_there_is_no_sum() -> None:
+    assert load_sums(rack(mains=None), None) == ()
+    assert load_findings(rack(mains=None), None) == ()
+
+
+def test_a_tier_that_cannot_be_is_left_to_its_own_check() -> None:
+    odd = rack(tiers=(Tier(name="Odd", pipe_inside_mm=80.0, length_m=1.0, outlet_height_mm=120.0),))
+    assert slow_findings(DATA, odd) == ()
+
+
+@pytest.mark.parametrize(
+    ("cadence", "words"),
+    [
+        ("daily", "every day"),
+        ("every 2 days", "every 2 days"),
+        ("monthly", "every month"),
+        ("every 2 months", "every 2 months"),
+        ("yearly", "every year"),
+        ("change-day", "at each change"),
+    ],
+)
+def test_cadences_are_said(cadence: str, words: str) -> None:
+    assert cadence_words(read_cadence(cadence)) == words
+
+
+def test_a_pen_that_shows_no_ph_is_refused() -> None:
+    with pytest.raises(ValueError, match="between 0 and 14"):
+        check_ph(shown_7_ph=70.0, shown_4_ph=4.0)
+
+
+def test_a_grower_can_weigh_and_count_tasks() -> None:
+    own = [
+        {
+            "id": "glance",
+            "risk": 9,
+            "after_tanks": 0.5,
+            "after_days": 2,
+            "silenced": False,
+            "adult_only": True,
+        }
+    ]
+    tasks, findings = read_own_tasks(_packaged(), own)
+    (glance,) = [task for task in tasks if task.id == "glance"]
+    assert findings == ()
+    assert (glance.risk, glance.after_tanks, glance.after_days, glance.adult_only) == (9.0, 0.5, 2, True)
+
+
+def test_a_silenced_task_that_was_only_silenced_is_restored_whole() -> None:
+    assert with_restored([{"id": "smoke-alarm", "silenced": "x"}], "smoke-alarm") == []
+    assert with_silenced([{"id": "smoke-alarm", "cadence": "weekly"}], "smoke-alarm", "x") == [
+        {"id": "smoke-alarm", "cadence": "weekly", "silenced": "x"}
+    ]
+
+
+def test_a_rack_without_air_is_not_asked_about_bubbles() -> None:
+    still = rack(reservoir=Reservoir(full_l=60.0, least_l=30.0, aerated=False))
+    ids = {due.task.id for due in slow_list(DATA, still, (), {}, NOW).dues}
+    assert "look-at-air" not in ids
+    assert slow_list(DATA, still, (), {}, NOW).task("calibrate-ph") is not None
+
+
+def test_cold_water_shortens_too_and_old_weather_does_not_speak() -> None:
+    cold = _reading(60, 1.6, days_ago=1, temperature_c=12.0)
+    damp = next(
+        d
+        for d in slow_list(
+            DATA, rack(), [CHANGED, cold], {"room-not-damp": NOW - timedelta(days=3)}, NOW
+        ).dues
+        if d.task.id == "room-not-damp"
+    )
+    assert damp.is_due
+    old = _reading(60, 1.6, days_ago=6, temperature_c=12.0)
+    damp = next(
+        d
+        for d in slow_list(DATA, rack(), [CHANGED, old], {"room-not-damp": NOW - timedelta(days=3)}, NOW).dues
+        if d.task.id == "room-not-damp"
+    )
+    assert not damp.is_due
