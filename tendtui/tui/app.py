@@ -62,6 +62,7 @@ class TendApp(App[str], inherit_bindings=False):
 
     def on_mount(self) -> None:
         """Go on to the walk that the command line named."""
+        self.app_resume_signal.subscribe(self, lambda _app: self.draw_again())
         family, _colon, _kind = self.first.partition(":")
         if family == "walk":
             self.open(self.first)
@@ -96,6 +97,13 @@ class TendApp(App[str], inherit_bindings=False):
             return
         self._cursor_shown = shown
         driver.write("\x1b[?25h" if shown else "\x1b[?25l")
+
+    def draw_again(self) -> None:
+        """Send the whole picture: after a stop and a start, or where something wrote over it."""
+        self._last_full = None
+        self._cursor_shown = False
+        self.refresh(layout=True)
+        self.show_cursor(shown=True)
 
     async def save(self, verb: Callable[[], Value]) -> Value:
         """Call a verb off the loop, one at a time and in order; what can't be saved is asked about.

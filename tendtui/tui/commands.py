@@ -5,7 +5,19 @@ from __future__ import annotations
 from tendtui.tui.command import Command
 from tendtui.words import _
 
-__all__ = ["DIARY", "DRILLS", "EVENT", "FIRST", "HELP", "LISTS", "PROBLEMS", "TODAY", "WALK", "groups"]
+__all__ = [
+    "DIARY",
+    "DRILLS",
+    "EVENT",
+    "FIRST",
+    "HELP",
+    "LISTS",
+    "PROBLEMS",
+    "TODAY",
+    "WALK",
+    "groups",
+    "key_table",
+]
 
 
 class GoOn(Command):
@@ -154,6 +166,16 @@ class LookDown(Command):
         return _("Look further down. Nothing changes.")
 
 
+class DrawAgain(Command):
+    """Draw the page anew."""
+
+    keys = ("ctrl+l",)
+    harmless = True
+
+    def told(self) -> str:
+        return _("Draw the page anew, where something else has written over it.")
+
+
 class Open(Command):
     """Enter, as the footers of lists name it."""
 
@@ -286,18 +308,29 @@ class Correct(Command):
 WALK: tuple[Command, ...] = (
     GoOn(), TakeIt(), Same(), RedoPart(), NotDone(), Explain(), Undo(), WriteNote(), Pause(),
     LookBack(), OpenDrills(), LookUp(), LookDown(),
+    DrawAgain(),
 )  # fmt: skip
 TODAY: tuple[Command, ...] = (
     Open(), OpenDiary(), OpenLists(), OpenHelp(), SayWho(), SwapForm(), OpenProblems(), Leave(),
     OpenDrills(), LookUp(), LookDown(),
+    DrawAgain(),
 )  # fmt: skip
-LISTS: tuple[Command, ...] = (Open(), OpenHelp(), GoBack(), OpenDrills(), LookUp(), LookDown())
-DIARY: tuple[Command, ...] = (Open(), Filter(), OpenHelp(), GoBack(), OpenDrills(), LookUp(), LookDown())
-EVENT: tuple[Command, ...] = (Correct(), OpenHelp(), GoBack(), LookUp(), LookDown())
-PROBLEMS: tuple[Command, ...] = (GoBack(), LookUp(), LookDown())
-DRILLS: tuple[Command, ...] = (Open(), GoBack(), LookUp(), LookDown())
-FIRST: tuple[Command, ...] = (Open(), Leave(), LookUp(), LookDown())
-HELP: tuple[Command, ...] = (GoBack(), LookUp(), LookDown())
+LISTS: tuple[Command, ...] = (Open(), OpenHelp(), GoBack(), OpenDrills(), LookUp(), LookDown(), DrawAgain())
+DIARY: tuple[Command, ...] = (
+    Open(),
+    Filter(),
+    OpenHelp(),
+    GoBack(),
+    OpenDrills(),
+    LookUp(),
+    LookDown(),
+    DrawAgain(),
+)
+EVENT: tuple[Command, ...] = (Correct(), OpenHelp(), GoBack(), LookUp(), LookDown(), DrawAgain())
+PROBLEMS: tuple[Command, ...] = (GoBack(), LookUp(), LookDown(), DrawAgain())
+DRILLS: tuple[Command, ...] = (Open(), GoBack(), LookUp(), LookDown(), DrawAgain())
+FIRST: tuple[Command, ...] = (Open(), Leave(), LookUp(), LookDown(), DrawAgain())
+HELP: tuple[Command, ...] = (GoBack(), LookUp(), LookDown(), DrawAgain())
 
 
 def groups() -> tuple[tuple[str, tuple[Command, ...]], ...]:
@@ -308,3 +341,14 @@ def groups() -> tuple[tuple[str, tuple[Command, ...]], ...]:
         (_("Diary"), DIARY),
         (_("One event"), EVENT),
     )
+
+
+def key_table() -> str:
+    """Give the README's table of keys, in Markdown."""
+    rows = ["| where | key | what it does |", "| --- | --- | --- |"]
+    for title, commands in groups():
+        for command in (command for command in commands if command.told()):
+            keys = ", ".join(f"`{key}`" for key in (command.all_keys() or command.hint).split(", "))
+            rows.append(f"| {title} | {keys} | {command.told()} |")
+            title = ""
+    return "\n".join(rows)

@@ -153,3 +153,21 @@ def test_a_window_made_smaller_and_larger_keeps_what_was_typed(tmp_path: Path) -
         at.sees("Where does the water stand?")
         at.type("6\r")
         at.sees("[x] 1 level            46")
+
+
+def test_a_stop_and_a_start_bring_the_page_back_with_its_cursor(tmp_path: Path) -> None:
+    with fake(tmp_path / "log", "round") as at:
+        at.sees("Where does the water stand?")
+        at.quiet()
+        at.type("4")
+        at.quiet(0.2)
+        at.end(signal.SIGTSTP)
+        at.quiet()
+        assert at.modes() == (True, True)
+        before = len(at.raw)
+        at.end(signal.SIGCONT)
+        at.quiet(0.6)
+        assert at.raw[before:].rfind(b"\x1b[?25h") > at.raw[before:].rfind(b"\x1b[?25l")
+        at.sees("Where does the water stand?")
+        at.type("6\r")
+        at.sees("[x] 1 level            46")

@@ -196,6 +196,9 @@ class Page(Screen[Result], inherit_bindings=False):
                 self.look(-1)
             case "LookDown":
                 self.look(1)
+            case "DrawAgain":
+                self.tend.draw_again()
+                self.reopen_field()
             case "OpenHelp":
                 from tendtui.tui.screens.help import HelpPage
 

@@ -89,7 +89,7 @@ class WalkPage(Page[None]):
             commands=offered(self.active(), words=question.kind is Kind.TEXT),
             typed=self.entry.text,
             notice=self.notice or (self.prompt.notice if self.aside is None else ""),
-            resumed=self.taken_up,
+            resumed=(*self.taken_up, *(f"[!] {trouble}" for trouble in self.tend.desk.troubles)),
             stops=self.tend.stops,
             scroll=self.scroll_rows,
             signs=self.tend.terminal.signs,

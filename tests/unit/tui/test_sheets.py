@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
@@ -12,7 +13,7 @@ from tendtui.core import walk as engine
 from tendtui.core.prompt import Prompt
 from tendtui.core.today import Item
 from tendtui.core.walk import Walk
-from tendtui.tui.commands import TODAY, WALK, groups
+from tendtui.tui.commands import TODAY, WALK, groups, key_table
 from tendtui.tui.draw.rack_picture import rack_picture
 from tendtui.tui.draw.sheet import Sheet, footer, offered
 from tendtui.tui.draw.today_sheet import TodayView, draw_today
@@ -181,3 +182,8 @@ def test_no_command_needs_a_key_that_terminals_cannot_tell_apart_or_keep() -> No
         for command in commands:
             assert not taken & set(command.keys)
             assert not any(key.startswith("alt+") for key in command.keys)
+
+
+def test_the_readme_holds_the_table_of_keys() -> None:
+    readme = Path(__file__).parents[3] / "README.md"
+    assert key_table() in readme.read_text("utf-8")
