@@ -38,6 +38,7 @@ from tendtui.core.slow_list import slow_list
 from tendtui.core.slow_rules import SlowRules
 from tendtui.core.tank import tank_now
 from tendtui.core.task import Task
+from tendtui.core.walk_past import past_of
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
 from tendtui.words import _
 
@@ -254,7 +255,7 @@ def change_script(
     rack: Rack,
     events: Sequence[Event],
     done: Mapping[str, datetime],
-    began: datetime,
+    walk: Walk,
     bands: Bands,
     facts: DoseFacts,
     learned: Learned | None = None,
@@ -264,14 +265,15 @@ def change_script(
     Args:
         data: The packaged tables, by the names in `slow_list.FILES`.
         rack: The rack.
-        events: Effective events, in time order; later ones than `began` are left aside.
+        events: Effective events, in time order; those made since the walk began are left aside.
         done: What the state file remembers.
-        began: When the walk began.
+        walk: The change day.
         bands: What the rack is kept at.
         facts: What stands in for what a grower hasn't given.
         learned: Corrections from this tank's past.
     """
-    past = tuple(event for event in events if event.at < began)
+    began = walk.began
+    past = past_of(events, walk)
     top_ms_cm = bands.conductivity.band.high
     slow = slow_list(data, rack, past, done, began, top_ms_cm=top_ms_cm)
     tank = tank_now(past, rack, began)

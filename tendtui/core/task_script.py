@@ -13,6 +13,8 @@ from tendtui.core.rack import Rack
 from tendtui.core.slow_list import slow_list, tasks_behind
 from tendtui.core.task import GROUPS
 from tendtui.core.task_walk import TaskScript
+from tendtui.core.walk_past import past_of
+from tendtui.core.walk_value import Walk
 from tendtui.errors import RefusedError
 from tendtui.words import _
 
@@ -20,31 +22,30 @@ __all__ = ["task_script"]
 
 
 def task_script(
-    kind: str,
+    walk: Walk,
     *,
     data: Mapping[str, Mapping[str, object]],
     rack: Rack,
     events: Sequence[Event],
     done: Mapping[str, datetime],
-    began: datetime,
 ) -> TaskScript | CheckScript | FollowScript:
     """Make the script of a `task:` walk as it stood when the walk began.
 
     Args:
-        kind: `task:<id>`, `task:<group>` or `task:follow-<id>`.
+        walk: Its kind is `task:<id>`, `task:<group>` or `task:follow-<id>`.
         data: The packaged tables, by the names in `slow_list.FILES`.
         rack: The rack.
-        events: Effective events, in time order; later ones than `began` are left aside.
-        done: What the state file remembers; later moments than `began` are left aside.
-        began: When the walk began.
+        events: Effective events, in time order; those made since the walk began are left aside.
+        done: What the state file remembers; moments since the walk began are left aside.
 
     Raises:
         RefusedError: If there is no such task or finding (any more).
     """
-    past = tuple(event for event in events if event.at < began)
+    began = walk.began
+    past = past_of(events, walk)
     remembered = {task: at for task, at in done.items() if at < began}
     slow = slow_list(data, rack, past, remembered, began)
-    name = kind.removeprefix("task:")
+    name = walk.kind.removeprefix("task:")
     finding = _finding(slow.open, name)
     if finding is not None:
         return FollowScript(finding=finding, task=slow.task(finding.task), rack=rack, began=began)

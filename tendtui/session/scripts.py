@@ -126,7 +126,7 @@ def _change(needs: Needs) -> Script:
         rack=rack,
         events=needs.events,
         done=needs.done,
-        began=needs.walk.began,
+        walk=needs.walk,
         bands=rack_bands(rack),
         facts=dose_facts(read_data("feeds")),
         learned=learned_of(rack, needs.state, needs.events, until=needs.walk.began),
@@ -158,12 +158,11 @@ def _task(needs: Needs) -> Script:
     from tendtui.core.task_script import task_script
 
     return task_script(
-        needs.walk.kind,
+        needs.walk,
         data={name: read_data(name) for name in FILES},
         rack=needs.known_rack(),
         events=needs.events,
         done=needs.done,
-        began=needs.walk.began,
     )
 
 
@@ -196,9 +195,9 @@ def _practice(needs: Needs) -> Script:
 
 def _plants(needs: Needs) -> Script:
     from tendtui.core.plants_walk import PlantsScript
+    from tendtui.core.walk_past import past_of
 
-    past = tuple(event for event in needs.events if event.at < needs.walk.began)
-    return PlantsScript(rack=needs.known_rack(), past=past)
+    return PlantsScript(rack=needs.known_rack(), past=past_of(needs.events, needs.walk))
 
 
 def _jar(needs: Needs) -> Script:

@@ -50,7 +50,7 @@ def script(events: Sequence[Event] = PAST, on: Rack | None = None) -> ChangeScri
         rack=the_rack,
         events=events,
         done={},
-        began=BEGAN,
+        walk=Walk(kind="change", id="w", began=BEGAN, by="Mo"),
         bands=bands(the_rack),
         facts=dose_facts(table("feeds")),
     )

@@ -26,10 +26,8 @@ class Doing:
 
     def __init__(self, kind: str, *, events: Sequence[Event] = (), on: Rack | None = None) -> None:
         self.rack = on or rack()
-        self.script: Script = task_script(
-            kind, data=DATA, rack=self.rack, events=events, done={}, began=BEGAN
-        )
         self.walk = Walk(kind=kind, id="w", began=BEGAN, by="Mo")
+        self.script: Script = task_script(self.walk, data=DATA, rack=self.rack, events=events, done={})
         self.events: list[Event] = list(events)
         self.now = BEGAN
         self.shown = prompt(self.walk, self.script)

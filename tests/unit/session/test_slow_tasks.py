@@ -10,6 +10,7 @@ import pytest
 from tendtui.core.event import Change, TaskDone
 from tendtui.core.finding_follow import stop_findings
 from tendtui.errors import RefusedError
+from tendtui.session.clock import FixedClock
 from tendtui.session.knowledge import slow_list_of
 from tendtui.session.session import Outcome, Session
 from tests.support.folders import folder_in
@@ -74,6 +75,24 @@ def test_a_stop_is_raised_bars_the_round_and_is_cleared(session: Session) -> Non
     assert not stop_findings(again(later).events)
     assert not later.today().stop
     assert again(later).start("round", by="Joss").prompt is not None
+
+
+def test_a_clock_that_stands_still_confuses_no_walk(tmp_path: Path) -> None:
+    """Under TENDTUI_NOW everything happens in one moment."""
+    session = Session(folder_in(tmp_path), clock=FixedClock(datetime(2026, 3, 14, 9, tzinfo=UTC)), by="Ines")
+    kind = "task:safety-daily"
+    outcome = session.start(kind, by="Ines")
+    asked = []
+    while outcome.prompt is not None:
+        asked.append(key_of(outcome))
+        outcome = again(session).enter(kind, key=key_of(outcome), typed="1")
+    assert len(asked) == len(set(asked)) > 5
+    outcome = session.start("task:smoke-alarm", by="Ines")
+    while key_of(outcome) != "result.outcome":
+        outcome = session.enter("task:smoke-alarm", key=key_of(outcome), typed="")
+    session.enter("task:smoke-alarm", key="result.outcome", typed="2 weak")
+    outcome = again(session).start("task:follow-smoke-alarm", by="Joss")
+    assert key_of(outcome) == "follow.done"
 
 
 def test_change_day_interrupted_twice_is_one_change(session: Session) -> None:
