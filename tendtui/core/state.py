@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from tendtui.core.event import Event
-from tendtui.core.walk import Walk
+from tendtui.core.walk_value import Walk
 
 __all__ = ["Person", "State"]
 

@@ -11,7 +11,7 @@ from datetime import datetime
 
 from tendtui.core.event import Event
 from tendtui.core.state import Person, State
-from tendtui.core.walk import Act, Entry, Walk
+from tendtui.core.walk_value import Act, Entry, Walk
 from tendtui.store.event_table import KINDS, decode_event, encode_event, kind_of
 from tendtui.store.fields import Fields
 from tendtui.store.toml_read import SCHEMA

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
 import signal
 import subprocess
 import sys
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from tendtui.store.folder import Folder
 from tendtui.store.log_file import read_log
-from tests.support.folders import folder_in
-from tests.support.writings import errors_in
+from tests.support.folders import LATEST, RACK, folder_in
+from tests.support.writings import begin, errors_in, look
 
 ROOT = Path(__file__).parents[2]
 WRITER = str(Path(__file__).parent / "many_notes.py")
@@ -112,3 +114,87 @@ def test_an_interrupted_call_is_taken_up_again(tmp_path: Path, call: str) -> Non
     for folder, status, confirmed, said in _strikes(tmp_path, call, "error=EINTR"):
         assert (status, confirmed, said) == (0, {"n-0", "n-1"}, "")
         _holds(folder, confirmed)
+
+
+COMMANDS: dict[str, list[str]] = {
+    "record": ["record", "level=40", "ph=6.0", "poured.Grow 1=5", "--by", "Ines"],
+    "tasks": ["tasks", "--done", "clean-pump-strainer"],
+    "setup": ["setup", "--from", "new.toml"],
+    "backup": ["backup", "copy.tar.gz"],
+    "restore": ["restore", "copy.tar.gz"],
+}
+
+
+def _called(place: Path, name: str, tracing: list[str]) -> subprocess.CompletedProcess[str]:
+    env = {**os.environ, "PYTHONPATH": str(ROOT), "TENDTUI_STATE": str(place / "state")}
+    return subprocess.run(
+        [*tracing, sys.executable, "-m", "tendtui", *COMMANDS[name]],
+        cwd=place,
+        env={**env, "TENDTUI_NOW": LATEST.isoformat(), "PYTHONDONTWRITEBYTECODE": "1"},
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
+
+
+def _seen(place: Path) -> tuple[int, object, str]:
+    """Give what a reader sees, without ids, which are new at every call.
+
+    When tasks were last done is left out too: it follows from the log, which is written first.
+    """
+    view = look(Folder(place / "state"))
+    return len(view.events), replace(view.state, done={}), view.rack
+
+
+def _known_task(place: Path) -> str:
+    env = {**os.environ, "PYTHONPATH": str(ROOT), "TENDTUI_STATE": str(place / "state")}
+    told = subprocess.run(
+        [sys.executable, "-m", "tendtui", "tasks", "--json"],
+        env=env,
+        cwd=place,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=True,
+    )
+    return str(json.loads(told.stdout)["tasks"][0]["id"])
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("call", ["openat", "write", "fsync", "rename"])
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_writing_command_killed_at_each_system_call(tmp_path: Path, name: str, call: str) -> None:
+    begin(tmp_path / "begun")
+    (tmp_path / "begun" / "new.toml").write_text(RACK.replace("Cellar stair", "New"))
+    COMMANDS["tasks"][-1] = _known_task(tmp_path / "begun")
+    before = _seen(tmp_path / "begun")
+    shutil.copytree(tmp_path / "begun", tmp_path / "new")
+    assert _called(tmp_path / "new", name, []).returncode == 0
+    after = _seen(tmp_path / "new")
+    for when in range(1, 200):
+        place = tmp_path / str(when)
+        shutil.copytree(tmp_path / "begun", place)
+        trace = tmp_path / "trace"
+        files = [
+            place / "state",
+            *(place / "state").rglob("*"),
+            place / "copy.tar.gz",
+            place / ".copy.tar.gz.draft",
+        ]
+        drafts = [path.with_name(f".{path.name}.draft") for path in files]
+        paths = [word for path in (*files, *drafts) for word in ("-P", str(path))]
+        inject = f"inject={call}:signal=KILL:when={when}"
+        tracing = ["strace", "-f", "-qq", "-o", str(trace), *paths, "-e", f"trace={call}", "-e", inject]
+        ran = _called(place, name, tracing)
+        if "SIGKILL" not in trace.read_text():
+            assert ran.returncode == 0
+            assert when > 1
+            return
+        folder = Folder(place / "state")
+        assert errors_in(folder) == []
+        if name != "restore":
+            assert _seen(place) in (before, after)
+        assert _called(place, name, []).returncode == 0  # the next start works
+        assert list(place.rglob("*.draft")) == []
+    raise AssertionError("it never ends")
