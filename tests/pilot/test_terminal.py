@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.support.fake_program import FAULT
 from tests.support.terminal import Window, window
 
 pytestmark = pytest.mark.slow
@@ -171,3 +172,19 @@ def test_a_stop_and_a_start_bring_the_page_back_with_its_cursor(tmp_path: Path) 
         at.sees("Where does the water stand?")
         at.type("6\r")
         at.sees("[x] 1 level            46")
+
+
+def test_a_fault_of_its_own_ends_in_one_line_with_the_terminal_sane(tmp_path: Path) -> None:
+    with fake(tmp_path / "log", "round") as at:
+        at.sees("Where does the water stand?")
+        at.type("46\r")
+        at.sees("[x] 1 level")
+        at.quiet(0.1)
+        at.type(f"{FAULT}\r")
+        assert at.ended(5.0)
+        assert at.status == 1
+        assert at.modes() == (True, True)
+        assert b"Traceback" not in at.raw
+        after = at.raw.rpartition(b"\x1b[?1049l")[2]
+        assert b"The screens stopped at a fault of their own. Every answer shown as taken is on disk" in after
+        assert (tmp_path / "log").read_text() == "46\n"

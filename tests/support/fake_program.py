@@ -9,8 +9,12 @@ import sys
 from pathlib import Path
 
 from tendtui.core.walk import Turn
+from tendtui.errors import TendError
 from tendtui.tui.run import run_screens
 from tests.support.fake_session import AT, FakeOutcome, FakeSession, a_note
+
+FAULT = "13"
+"""The answer at which the program fails from inside."""
 
 
 class WritingSession(FakeSession):
@@ -19,6 +23,8 @@ class WritingSession(FakeSession):
     path: Path
 
     def _commit(self, kind: str, turn: Turn) -> FakeOutcome:
+        if turn.walk.entries[-1].typed == FAULT:
+            raise RuntimeError("a fault of the program's own")
         outcome = super()._commit(kind, turn)
         with self.path.open("a") as file:
             file.write(turn.walk.entries[-1].typed + "\n")
@@ -33,4 +39,8 @@ def main() -> None:
 
 
 if __name__ == "__main__":
-    main()
+    try:
+        main()
+    except TendError as error:
+        print(error, file=sys.stderr)
+        raise SystemExit(error.exit_code) from None

@@ -86,10 +86,10 @@ def _shares(view: WalkView, width: int, room: int) -> tuple[Blocks, bool, int]:
 
 def _shapes(whole: int, part: int, folded: int, *, learner: bool) -> Iterator[tuple[int, bool, int]]:
     """Give the shapes a page may take, best first: rows of list, parts apart, lines that give way."""
-    yield from ((whole, True, 0), (whole, False, 0))
+    yield from ((whole, True, 0), (whole, False, 0), (part, True, 0), (part, False, 0))
     if learner:
         yield (whole, False, 1)
-    yield from ((part, True, 0), (part, False, 0), (folded, True, 0), (folded, False, 0))
+    yield from ((folded, True, 0), (folded, False, 0))
     if learner:
         yield from ((folded, False, shed) for shed in (1, 2, 3))
 
