@@ -223,15 +223,15 @@ class Session:
         """Begin a walk, or take up the one of this kind that was left open.
 
         Raises:
-            RefusedError: If a stop finding bars this kind of walk.
+            RefusedError: If a stop finding bars this kind of walk, begun or not.
         """
         self.by = by
+        self._guard(kind)
         walk = self.state.walks.get(kind)
         if walk is not None:
             if walk.id not in self._begun:
                 self._taken_up.setdefault(walk.id, self.now())
             return self.resume(kind)
-        self._guard(kind)
         walk = Walk(kind=kind, id=new_id(), began=self.now(), by=by, context=context or {})
         self._begun.add(walk.id)
         return self._commit(walk, Turn(walk=walk), was=None)

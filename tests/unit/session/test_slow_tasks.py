@@ -77,6 +77,22 @@ def test_a_stop_is_raised_bars_the_round_and_is_cleared(session: Session) -> Non
     assert again(later).start("round", by="Joss").prompt is not None
 
 
+def test_a_round_under_way_is_not_taken_up_under_a_stop(session: Session) -> None:
+    session.start("round", by="Ines")
+    found = TaskDone(
+        id="", seq=0, at=session.now(), task="cool-plugs", outcome="found", text="hot plug", severity="stop"
+    )
+    session.record_events([found])
+    later = again(session)
+    with pytest.raises(RefusedError, match="hot plug"):
+        later.start("round", by="Joss")
+    closed = TaskDone(
+        id="", seq=0, at=session.now(), task="follow-cool-plugs", outcome="closed", text="replaced"
+    )
+    later.record_events([closed])
+    assert again(later).start("round", by="Joss").prompt is not None
+
+
 def test_a_clock_that_stands_still_confuses_no_walk(tmp_path: Path) -> None:
     """Under TENDTUI_NOW everything happens in one moment."""
     session = Session(folder_in(tmp_path), clock=FixedClock(datetime(2026, 3, 14, 9, tzinfo=UTC)), by="Ines")
