@@ -11,7 +11,7 @@ from tendtui.core.rack import Rack
 from tendtui.errors import RefusedError
 from tendtui.words import _
 
-__all__ = ["ACTS", "STAGES", "Batch", "check_plants", "standing", "young_by_tier"]
+__all__ = ["ACTS", "STAGES", "Batch", "as_planted", "check_plants", "standing", "young_by_tier"]
 
 ACTS = ("sow", "move", "harvest", "pull", "stage")
 """What can be logged about plants."""
@@ -123,6 +123,24 @@ def young_by_tier(batches: Iterable[Batch], now: datetime) -> dict[str, float]:
         if batch.tier and batch.age(now) < YOUNG:
             young[batch.tier] = young.get(batch.tier, 0.0) + batch.count
     return young
+
+
+def as_planted(rack: Rack, batches: Sequence[Batch]) -> Rack:
+    """Give the rack with what the log says stands on each tier; a tier it says nothing of stays as described.
+
+    The plants decide the band, so whoever asks for the rack's bands asks with this one.
+    """
+    counts: dict[str, dict[str, int]] = {}
+    for batch in batches:
+        here = counts.setdefault(batch.tier, {})
+        here[batch.crop] = here.get(batch.crop, 0) + batch.count
+    tiers = tuple(
+        replace(tier, crops=tuple(counts[tier.name]), plants=sum(counts[tier.name].values()))
+        if tier.name in counts
+        else tier
+        for tier in rack.tiers
+    )
+    return replace(rack, tiers=tiers)
 
 
 def _check_move(batches: Sequence[Batch], *, crop: str, count: int, tier: str) -> None:

@@ -9,7 +9,7 @@ import pytest
 from tendtui.core.event import Event, Plants
 from tendtui.core.light import dli_mol, hours_for_dli, lamp_lines, lamps_of, read_stages
 from tendtui.core.plant_calendar import calendar_of, plant_asks, read_calendars, stage_of, stage_of_tier
-from tendtui.core.plants import check_plants, standing, young_by_tier
+from tendtui.core.plants import as_planted, check_plants, standing, young_by_tier
 from tendtui.core.plants_walk import PlantsScript
 from tendtui.core.walk import Walk, enter, fold, here, prompt
 from tendtui.errors import RefusedError
@@ -174,6 +174,13 @@ def test_a_tiers_light_is_set_against_its_plants() -> None:
 def test_a_light_over_no_tier_is_told() -> None:
     _lamps, findings = lamps_of(rack(extra={"light": [{"tier": "Attic"}]}))
     assert "names no tier" in findings[0].what
+
+
+def test_the_rack_as_planted_is_what_the_log_says_tier_by_tier() -> None:
+    planted = as_planted(rack(), standing([plants("move", 3, days_ago=5, tier="Top", crop="mint")]))
+    top, low = planted.tiers
+    assert (top.crops, top.plants) == (("mint",), 3)
+    assert (low.crops, low.plants) == (("lettuce",), 8), "the log says nothing of it"
 
 
 # logged in a few keys
