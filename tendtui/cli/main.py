@@ -25,10 +25,13 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "sheet": ("sheet", "the stand-in's sheet"),
     "calendar": ("calendar", "the due tasks as iCalendar"),
     "export": ("export", "the log as CSV or JSON lines"),
+    "import": ("import_csv", "earlier readings from a CSV table"),
     "backup": ("backup", "one file holding the whole state folder"),
     "restore": ("restore", "bring a backup back"),
     "check": ("check", "read every file and name each fault"),
     "demo": ("demo", "try it on a copy of the demo rack"),
+    "completion": ("completion", "words for the Tab key of bash, zsh and fish"),
+    "manpage": ("manpage", "the manual page"),
 }
 """Command -> its module in `tendtui.cli`, imported only when it is called, and one line of help."""
 
@@ -70,9 +73,11 @@ class Parser(argparse.ArgumentParser):
 def parser_of(name: str) -> Parser:
     """Build the parser of one command."""
     module, line = COMMANDS[name]
-    parser = Parser(prog=f"tendtui {name}", description=line, allow_abbrev=False)
+    parser = Parser(prog=f"tendtui {name}", description=_(line), allow_abbrev=False)
     parser.add_argument("--state", metavar="DIR", help="the state folder")
     cast("_Module", importlib.import_module(f"tendtui.cli.{module}")).add(parser)
+    for action in parser._actions:  # the library offers no public list of what a parser takes
+        action.help = _(action.help) if action.help else action.help
     return parser
 
 
@@ -86,6 +91,7 @@ def main(argv: list[str] | None = None) -> int:
         The exit status of the contract.
     """
     words = sys.argv[1:] if argv is None else argv
+    _choose_language()
     try:
         return _run(words)
     except TendError as error:
@@ -106,6 +112,15 @@ def main(argv: list[str] | None = None) -> int:
             ).format(kind=type(error).__name__, error=error),
             1,
         )
+
+
+def _choose_language() -> None:
+    """Install a translation where one is asked for; English costs nothing."""
+    named = (os.environ.get(name, "") for name in ("LANGUAGE", "LC_ALL", "LC_MESSAGES", "LANG"))
+    if any(not name.startswith(("en", "C", "POSIX")) for name in named if name):
+        from tendtui.session.language import choose_language
+
+        choose_language()
 
 
 def _run(words: list[str]) -> int:
@@ -161,9 +176,9 @@ def _help() -> None:
     print(_("tendtui tends a small hydroponic rack: a daily round, the dose to pour, the slow tasks."))
     print()
     for name, (_module, line) in COMMANDS.items():
-        print(f"  {name:<10} {line}")
+        print(f"  {name:<10} {_(line)}")
     print()
-    print(EXAMPLES)
+    print(_(EXAMPLES))
 
 
 def _say(text: str, status: int) -> int:
