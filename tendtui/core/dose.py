@@ -217,8 +217,22 @@ def _planned(case: _Case) -> Plan:
         steps=draft.steps,
         foreseen=foreseen,
         assumed=assumed_of(model, ended, ph=ph, ms_cm=case.ms_cm),
-        cautions=(*draft.cautions, *cautions_of(model, ended, ph=ph)),
+        cautions=(*draft.cautions, *cautions_of(model, ended, ph=ph), *_who_pays(case.bands)),
     )
+
+
+def _who_pays(bands: Bands) -> tuple[str, ...]:
+    """Name the crops that the common bands don't suit."""
+    said = []
+    for quantity, common in ((Quantity.CONDUCTIVITY, bands.conductivity), (Quantity.PH, bands.ph)):
+        for less, text in (
+            (True, _("The wanted {what} is a compromise: {crops} would like it lower.")),
+            (False, _("The wanted {what} is a compromise: {crops} would like it higher.")),
+        ):
+            crops = [payer.crop for payer in common.payers if (payer.off > 0.0) is less]
+            if crops:
+                said.append(text.format(what=quantity_name(quantity), crops=", ".join(crops)))
+    return tuple(said)
 
 
 def _up_to_read(steps: tuple[Step, ...]) -> tuple[Step, ...]:

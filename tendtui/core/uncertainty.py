@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
-from math import exp, log, sqrt
+from math import log, sqrt
 
-__all__ = ["DRAWS", "log_factor", "nine_in_ten", "normal_draws", "quantile", "standard_normal"]
+__all__ = ["DRAWS", "nine_in_ten", "normal_draws", "quantile", "standard_normal"]
 
 DRAWS = 199
 """How many draws; prime, so that every doubt meets every other one evenly."""
@@ -124,16 +124,3 @@ def nine_in_ten(values: Sequence[float]) -> tuple[float, float]:
     A hair wider than nine of ten draws: a lattice has fewer far values than chance does.
     """
     return quantile(values, 0.043), quantile(values, 0.957)
-
-
-def log_factor(spread: float, normal: float) -> float:
-    """Give a factor whose logarithm is spread about 0.
-
-    Args:
-        spread: One standard deviation of the natural logarithm.
-        normal: A standard normal draw.
-
-    Returns:
-        The factor, above 0.
-    """
-    return exp(spread * normal)

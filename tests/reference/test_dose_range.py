@@ -10,6 +10,7 @@ from __future__ import annotations
 import random
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import timedelta
 from functools import cache
 from math import exp
 
@@ -17,8 +18,9 @@ import pytest
 
 from tendtui.chemistry import Solution, mix
 from tendtui.core.compose import feed_mix, source_water
+from tendtui.core.event import Event, Poured, Reading
 from tendtui.core.plan import AddWater, Plan, Pour
-from tests.support.dose_case import RACK, Given, facts, plan
+from tests.support.dose_case import NOW, RACK, Given, facts, plan, pours
 
 T_C = 21.0
 PIPES_L = 18.0
@@ -74,6 +76,22 @@ class Truth:
             tomorrow=tank.open_to_air(pco2).ph + end,
         )
 
+    def settled(self, *, level: float, ms_cm: float, ph: float) -> Tank:
+        """Sample a true tank that reads so after a quiet night."""
+        gauss = self._random.gauss
+        pco2, offset = 550e-6 * self.factor(0.30), gauss(0.0, 0.05)
+        solution = self._tank(
+            ms_cm / self.factor(0.015) - gauss(0.0, 0.0066),
+            self.factor(0.40),
+            ph=ph - offset - gauss(0.0, 0.035),
+            pco2=pco2,
+        )
+        litres = level + gauss(0.0, 0.6) + PIPES_L * self.factor(0.04)
+        return Tank(self, solution, litres, offset, self.factor(0.06))
+
+    def noise(self, spread: float) -> float:
+        return self._random.gauss(0.0, spread)
+
     def _water(self, factor: float) -> Solution:
         blend = self._source.blend
         return Solution.at_ph(
@@ -108,6 +126,31 @@ class Truth:
         strong = sum(charges.get(name, 0) * amount for name, amount in totals.items())
         totals["NO3"] += strong - tank.alkalinity_meq
         return Solution.from_totals(totals, temperature_c=T_C, dic_mmol=tank.dic_mmol)
+
+
+class Tank:
+    """One true tank, poured into step by step."""
+
+    def __init__(
+        self, truth: Truth, solution: Solution, litres: float, offset: float, response: float
+    ) -> None:
+        self._truth, self._solution, self._litres = truth, solution, litres
+        self._offset, self._response = offset, response
+
+    def acid(self, ml: float) -> None:
+        mmol = ml * 1.0755 * self._truth.factor(0.02) / self._response / self._litres
+        self._solution = self._solution.with_added("H3PO4", mmol)
+
+    def water(self, litres: float) -> None:
+        self._solution = mix(
+            self._solution, self._litres, self._truth._water(self._truth.factor(0.05)), litres
+        )
+        self._litres += litres
+
+    def ph_shown(self, *, rounded: bool = True) -> float:
+        if rounded:  # the meter's own step of 0.1 on top of its noise
+            return round(self._solution.ph + self._offset + self._truth.noise(0.02), 1)
+        return self._solution.ph + self._offset + self._truth.noise(0.035)
 
 
 def _balanced(totals: Mapping[str, float], *, ph: float, pco2: float) -> Solution:
@@ -160,3 +203,66 @@ def test_fewer_than_one_in_fifty_ends_past_the_far_side_of_the_band(name: str) -
     made, shown = sampled(name)
     assert any(isinstance(step, Pour) for step in made.steps)
     assert sum(s.ph < 5.6 for s in shown) / len(shown) < 0.02
+
+
+@pytest.mark.slow
+class TestTheNextPlan:
+    """Ranges of a plan that stands on more than one reading, over what each true tank would have shown."""
+
+    def test_a_second_portion_follows_the_answer_to_the_first(self) -> None:
+        first = read(40.0, 1, level_l=58.0, conductivity_ms_cm=1.6, ph=6.9, temperature_c=T_C)
+        ml = pours(plan(events=[first], now=NOW - timedelta(minutes=38)))["Acid"]
+        truth = Truth(seed=5)
+        ended, past = [], 0
+        for _ in range(FEW):
+            tank = truth.settled(level=58.0, ms_cm=1.6, ph=6.9)
+            tank.acid(ml)
+            acid = Poured(id="p", seq=2, at=NOW - timedelta(minutes=30), what="Acid", ml=ml)
+            made = planned_after((first, acid), tank.ph_shown())
+            portion = pours(made).get("Acid", 0.0)
+            if portion <= 0.0:
+                continue
+            tank.acid(portion)
+            shown = tank.ph_shown(rounded=False)
+            assert made.range.ph is not None
+            ended.append(made.range.ph[0] <= shown <= made.range.ph[1])
+            past += shown < 5.6
+        assert 0.85 <= sum(ended) / len(ended) <= 0.97
+        assert past / FEW < 0.02
+
+    def test_acid_after_hard_water_counts_the_alkalinity_that_came_with_it(self) -> None:
+        first = read(60.0, 1, level_l=44.0, conductivity_ms_cm=1.75, ph=6.0, temperature_c=T_C)
+        water = Poured(id="w", seq=2, at=NOW - timedelta(minutes=50), what="water", litres=15.5)
+        truth = Truth(seed=6)
+        ended = []
+        for _ in range(FEW):
+            tank = truth.settled(level=44.0, ms_cm=1.75, ph=6.0)
+            tank.water(15.5)
+            made = planned_after((first, water), tank.ph_shown(), ms_cm=1.46)
+            portion = pours(made).get("Acid", 0.0)
+            if portion <= 0.0:
+                continue
+            tank.acid(portion)
+            assert made.range.ph is not None
+            shown = tank.ph_shown(rounded=False)
+            ended.append(made.range.ph[0] <= shown <= made.range.ph[1])
+        assert 0.85 <= sum(ended) / len(ended) <= 0.97
+
+
+FEW = 400
+
+
+def read(minutes: float, seq: int, **values: float) -> Reading:
+    at = NOW - timedelta(minutes=minutes)
+    return Reading(id=f"r{seq}", seq=seq, at=at, **values)  # type: ignore[arg-type]
+
+
+_PLANS: dict[tuple[str, float], Plan] = {}
+
+
+def planned_after(before: tuple[Event, ...], ph: float, *, ms_cm: float = 1.61) -> Plan:
+    """Plan from the reading, once for each that the meter can show."""
+    key = (before[-1].id, ph)
+    if key not in _PLANS:
+        _PLANS[key] = plan(events=[*before, read(2.0, 9, conductivity_ms_cm=ms_cm, ph=ph)])
+    return _PLANS[key]

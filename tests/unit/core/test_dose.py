@@ -7,6 +7,8 @@ from datetime import timedelta
 
 import pytest
 
+from tendtui.core.band import Band
+from tendtui.core.bands import Payer
 from tendtui.core.event import Change, Poured, Reading, TaskDone
 from tendtui.core.learned_values import Factor, Learned
 from tendtui.core.plan import Pour, Read, Verdict, Wait
@@ -469,7 +471,28 @@ class TestBadInput:
         assert "Feed A" in pours(plan(level=47.0, conductivity=1.2, ph=5.9, temperature=-1.0))
 
 
+class TestDryFeed:
+    def test_a_powder_is_weighed_in_its_own_steps(self) -> None:
+        feeds = (
+            Feed(name="Salts", label_g_per_l=0.8, label_conductivity_ms_cm=1.0),
+            Feed(name="Calcium", label_g_per_l=0.6, label_conductivity_ms_cm=1.0),
+        )
+        rack = replace(RACK, feeds=feeds, measuring=Measuring(powder_g=0.25))
+        made = plan(rack, level=47.0, conductivity=1.2, ph=5.9)
+        grams = [step.g for step in made.steps if isinstance(step, Pour)]
+        assert len(grams) == 2
+        assert all(g is not None and g > 0.0 and (g / 0.25).is_integer() for g in grams)
+        assert made.expect.conductivity_ms_cm == pytest.approx(1.6, abs=0.02)
+        assert levels(made, 47.0)[-1] == 60.0
+
+
 class TestWords:
+    def test_who_pays_for_a_common_band_is_named(self) -> None:
+        wanted = bands()
+        payer = Payer(crop="spinach", wants=Band(low=1.8, high=2.3), off=-0.4)
+        wanted = replace(wanted, conductivity=replace(wanted.conductivity, payers=(payer,)))
+        assert "spinach would like it higher" in words(plan(wanted=wanted, **GOOD))
+
     def test_acid_is_never_near_bleach(self) -> None:
         assert "chlorine" in words(plan(**GOOD | {"ph": 6.8}))
 
