@@ -13,9 +13,8 @@ from datetime import datetime
 from pathlib import Path
 
 from tendtui.errors import CallError, StateError
-from tendtui.store.atomic import DRAFT_SUFFIX, list_folder, make_folder, read_file, replace_file
+from tendtui.store.atomic import DRAFT_SUFFIX, list_folder, make_folder, read_file, remove_file, replace_file
 from tendtui.store.copies import Copy, note_copy
-from tendtui.store.disk import current
 from tendtui.store.folder import Folder
 from tendtui.store.lock import claim, write_lock
 from tendtui.store.toml_read import SCHEMA, is_table, read_toml
@@ -76,7 +75,7 @@ def restore(folder: Folder, file: Path) -> Path | None:
             for name in sorted(wanted, key=lambda n: (not n.startswith("log/"), n)):
                 _put(folder.path / name, wanted[name], here.get(name))
             for name in here.keys() - wanted.keys():
-                _take_away(folder.path / name)
+                remove_file(folder.path / name)
             return kept
     finally:
         mine.release()
@@ -214,15 +213,3 @@ def _put(path: Path, data: bytes, there: bytes | None) -> None:
     if data != there:
         make_folder(path.parent)
         replace_file(path, data)
-
-
-def _take_away(path: Path) -> None:
-    try:
-        current().remove(path)
-        current().sync_folder(path.parent)
-    except OSError as fault:
-        raise StateError(
-            _("it can't be moved away ({why})").format(why=fault.strerror),
-            _("Run tendtui restore again; what stood here is kept."),
-            file=str(path),
-        ) from fault

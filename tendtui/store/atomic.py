@@ -22,6 +22,7 @@ __all__ = [
     "list_folder",
     "make_folder",
     "read_file",
+    "remove_file",
     "replace_file",
     "replace_loosely",
     "unless_changed",
@@ -135,6 +136,23 @@ def make_folder(path: Path) -> None:
         raise _unwritable(path, fault) from fault
     if not path.is_dir():
         raise StateError(_("it is not a folder"), _("Name another with --state DIR."), file=str(path))
+
+
+def remove_file(path: Path) -> None:
+    """Remove a file of which a copy is kept.
+
+    Raises:
+        StateError: If it can't be removed.
+    """
+    try:
+        current().remove(path)
+        current().sync_folder(path.parent)
+    except OSError as fault:
+        raise StateError(
+            _("it can't be moved away ({why})").format(why=_why(fault)),
+            _("Try again; what stood here is kept."),
+            file=str(path),
+        ) from fault
 
 
 def _read_all(path: Path, fd: int, limit_bytes: int) -> bytes:

@@ -83,9 +83,10 @@ def _bytes(path: Path) -> bytes | StateError | None:
         return fault
 
 
-def _months(folder: Folder) -> list[tuple[Path, bytes | StateError | None]]:
+def _months(folder: Folder) -> list[tuple[Path, bytes | StateError]]:
     try:
-        return [(path, _bytes(path)) for path in (*month_files(folder), *conflict_copies(folder))]
+        paths = (*month_files(folder), *conflict_copies(folder))
+        return [(path, data) for path in paths if (data := _bytes(path)) is not None]
     except StateError as fault:
         return [(folder.log_dir, fault)]
 
@@ -121,9 +122,7 @@ def _check_state(folder: Folder) -> list[Finding]:
     return faults.found
 
 
-def _check_month(path: Path, data: bytes | StateError | None) -> tuple[Month | None, list[Finding]]:
-    if data is None:
-        return None, []
+def _check_month(path: Path, data: bytes | StateError) -> tuple[Month | None, list[Finding]]:
     if isinstance(data, StateError):
         return None, [_of(data, path)]
     try:

@@ -186,7 +186,7 @@ def _take(row: Fields, field: str, column: Column) -> object:
             return row.texts(column.key)
         case "numbers":
             return row.numbers_by_name(column.key)
-        case "words":
+        case _:
             return row.texts_by_name(column.key)
 
 

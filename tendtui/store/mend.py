@@ -15,10 +15,9 @@ from tendtui.core.event import Event, TaskDone
 from tendtui.core.state import State
 from tendtui.errors import StateError
 from tendtui.store.archive import unpack
-from tendtui.store.atomic import list_folder, make_folder, read_file, unless_changed
+from tendtui.store.atomic import list_folder, make_folder, read_file, remove_file, unless_changed
 from tendtui.store.check import sync_copies
 from tendtui.store.copies import last_copy
-from tendtui.store.disk import current
 from tendtui.store.folder import Folder, month_name
 from tendtui.store.lock import claim, write_lock
 from tendtui.store.log_file import events_text, parse_month
@@ -88,8 +87,7 @@ def _do(repair: Repair) -> Iterable[Path]:
         make_folder(repair.path.parent)
         unless_changed(repair.path, repair.was, repair.new)
     elif read_file(repair.path) == repair.was:
-        current().remove(repair.path)
-        current().sync_folder(repair.path.parent)
+        remove_file(repair.path)
     return () if kept is None else (kept,)
 
 
@@ -218,9 +216,8 @@ def _events_after(folder: Folder, months: Mapping[Path, Repair]) -> list[Event]:
     events: list[Event] = []
     for path in sorted({*month_files(folder), *months}):
         data = months[path].new if path in months else _bytes(path)
-        if data is not None:
-            with suppress(StateError):
-                events += parse_month(data, path)[0].events
+        with suppress(StateError):
+            events += parse_month(data or b"", path)[0].events
     return events
 
 

@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, datetime, time, timedelta, timezone
 from math import isfinite
+from typing import cast
 
 __all__ = ["key_text", "rows_text", "table_text", "value_text"]
 
@@ -80,8 +81,8 @@ def _lines(table: Mapping[str, object], name: str) -> Iterator[str]:
         inner = f"{name}.{key_text(key)}" if name else key_text(key)
         if isinstance(value, Mapping):
             yield f"[{inner}]\n{table_text(value, name=inner)}"
-        elif isinstance(value, list | tuple):
-            yield rows_text(inner, value)
+        else:
+            yield rows_text(inner, cast("Iterable[Mapping[str, object]]", value))  # `_is_rows` said so
 
 
 def _is_rows(value: object) -> bool:

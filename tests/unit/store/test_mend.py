@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
@@ -11,8 +12,9 @@ import pytest
 from tendtui.core.event import TaskDone
 from tendtui.core.state import Person, State
 from tendtui.core.walk import Act, Entry, Walk
-from tendtui.errors import ChangedError, HeldError
+from tendtui.errors import ChangedError, HeldError, StateError
 from tendtui.store.archive import backup
+from tendtui.store.disk import Disk, use
 from tendtui.store.folder import Folder
 from tendtui.store.lock import claim
 from tendtui.store.log_file import append, read_log
@@ -257,6 +259,41 @@ def test_a_file_changed_since_the_repair_was_shown_is_left(tmp_path: Path) -> No
     with pytest.raises(ChangedError):
         mend(folder, repairs)
     assert path.read_bytes() == b"schema = 1\n# mended by hand\n"
+
+
+def test_a_copy_changed_since_is_not_moved_aside(tmp_path: Path) -> None:
+    folder = folder_in(tmp_path)
+    copy = folder.path / "rack-copy.toml"
+    copy.write_text(RACK)
+    repairs = repairs_for(folder)
+    copy.write_text(RACK + "# more\n")
+    mend(folder, repairs)
+    assert copy.read_text() == RACK + "# more\n"
+
+
+def test_a_copy_that_cannot_be_removed_is_named(tmp_path: Path) -> None:
+    class Stuck(Disk):
+        def remove(self, path: Path) -> None:
+            raise OSError(errno.EIO, "Input/output error")
+
+    folder = folder_in(tmp_path)
+    (folder.path / "rack-copy.toml").write_text(RACK)
+    repairs = repairs_for(folder)
+    use(Stuck())
+    try:
+        with pytest.raises(StateError, match="can't be moved away"):
+            mend(folder, repairs)
+    finally:
+        use(None)
+
+
+def test_a_copy_that_says_nothing_new_is_only_moved_aside(tmp_path: Path) -> None:
+    folder = folder_in(tmp_path)
+    append(folder, [note("a")])
+    before = (folder.path / MONTH).read_bytes()
+    (folder.log_dir / "2026-03 (copy).toml").write_bytes(before)
+    assert [said.partition(":")[0] for said in mended(folder)] == ["log/2026-03 (copy).toml"]
+    assert (folder.path / MONTH).read_bytes() == before
 
 
 def test_an_open_screen_is_not_mended_under(tmp_path: Path) -> None:

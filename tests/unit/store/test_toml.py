@@ -313,3 +313,11 @@ last = 1
 def test_every_key_has_its_line(path: tuple[str | int, ...], line: int | None) -> None:
     assert tomllib.loads(LINES)["tier"][1]["shelf"][0]["last"] == 1
     assert line_of(lines_of_keys(LINES), path) == line
+
+
+def test_what_is_missing_is_not_written() -> None:
+    assert table_text({"a": None, "b": {"c": None}}) == "[b]\n"
+
+
+def test_lines_are_found_also_in_a_text_that_is_no_toml() -> None:
+    assert lines_of_keys("= 1\na. = 2\n[x\n[[\n") == {("a",): 2}
