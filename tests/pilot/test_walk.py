@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import threading
+
 import pytest
 
 from tendtui.core.event import Poured, Reading
@@ -237,3 +239,15 @@ async def test_a_window_too_small_offers_plain_mode_and_keeps_the_walk() -> None
         await at.sees("or press p then Enter")
         await at.enter("p")
     assert at.app.return_value == "plain"
+
+
+async def test_a_slow_answer_says_that_it_is_at_work_and_then_goes_on() -> None:
+    desk = FakeSession()
+    async with open_app(desk) as at:
+        await at.enter("2")
+        desk.gate = threading.Event()
+        await at.send("46\n")
+        await at.sees("One moment ..")
+        desk.gate.set()
+        await at.sees("[x] 1 level")
+        assert "One moment" not in at.text

@@ -28,6 +28,8 @@ Result = TypeVar("Result")
 Saved = TypeVar("Saved")
 
 
+_PATIENCE_S = 0.4
+"""How long a verb may take before the page says that it is at work."""
 _SMALL = Ask(key="too-small", takes=Takes.WORDS)
 
 
@@ -157,16 +159,26 @@ class Page(Screen[Result], inherit_bindings=False):
 
     def save(self, verb: Callable[[], Saved], then: Callable[[Saved], None]) -> None:
         """Call a verb of the session off the loop, in order, and go on with what it gives."""
+        moment = _("One moment ..")
+
+        def say_so() -> None:
+            self.notice = moment
+            self.redraw()
 
         async def work() -> None:
+            patience = self.set_timer(_PATIENCE_S, say_so)
             try:
                 value = await self.tend.save(verb)
             except TendError as error:
                 if self.is_attached:
                     self.refused(error)
             else:
+                if self.notice == moment:
+                    self.notice = ""
                 if self.is_attached:
                     then(value)
+            finally:
+                patience.stop()
 
         self.app.run_worker(work(), group="save", exclusive=False)
 
