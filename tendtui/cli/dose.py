@@ -43,7 +43,8 @@ def run(args: argparse.Namespace) -> int:
         CallError: If a reading named in the call can't be one.
     """
     from tendtui.cli.opened import open_session
-    from tendtui.session.planning import plan_now, tank_of
+    from tendtui.session.knowledge import tank_of
+    from tendtui.session.planning import plan_now
 
     session = open_session(args.state)
     given = given_readings(args.readings, session.rack)

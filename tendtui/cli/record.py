@@ -45,11 +45,12 @@ def run(args: argparse.Namespace) -> int:
     if at > now:
         raise CallError(_("--at is in the future"), _("Log things when they have happened."))
     rack = session.rack
+    before = session.events_before(at)
     recorded = record(
         pairs_of(args.values),
         rack=rack,
-        events=session.events_before(at),
-        bands=wanted(rack_bands(rack)),
+        events=before,
+        bands=wanted(rack_bands(rack, before, at)),
         at=at,
         by=args.by,
     )

@@ -65,7 +65,7 @@ def _with(event: Event, name: str, typed: str, rack: Rack) -> Event:
         case Reading() if name in READING_FIELDS:
             field, quantity = READING_FIELDS[name]
             value = read_number(typed, quantity=quantity, show=rack.show, meter=rack.meter)
-            return replace(event, doubt=_without(event.doubt, name), **{field: value})
+            return _measured(replace(event, doubt=_without(event.doubt, name)), field, value)
         case Reading() if name.startswith("flow."):
             flow = read_number(typed, quantity=Quantity.FLOW, show=rack.show, meter=rack.meter)
             flows = {**event.flow_l_min, name.removeprefix("flow."): flow}
@@ -83,6 +83,20 @@ def _with(event: Event, name: str, typed: str, rack: Rack) -> Event:
                 _("{name} isn't part of this entry").format(name=name),
                 _("What can be corrected: {known}.").format(known=known),
             )
+
+
+def _measured(event: Reading, field: str, value: float) -> Reading:
+    match field:
+        case "level_l":
+            return replace(event, level_l=value)
+        case "conductivity_ms_cm":
+            return replace(event, conductivity_ms_cm=value)
+        case "ph":
+            return replace(event, ph=value)
+        case "temperature_c":
+            return replace(event, temperature_c=value)
+        case _:
+            return replace(event, alkalinity_meq_l=value)
 
 
 def _poured(event: Poured, typed: str, rack: Rack) -> Poured:

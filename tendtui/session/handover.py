@@ -69,7 +69,7 @@ def return_walk(needs: Needs) -> Script:
         cover=begun[-1],
         covers=covers,
         past=tuple(event for event in needs.events if not event.id.startswith(own)),
-        bands=wanted(rack_bands(rack)),
+        bands=wanted(rack_bands(rack, needs.events, needs.walk.began)),
         began=needs.walk.began,
     )
 
@@ -87,7 +87,7 @@ def practice_walk(needs: Needs) -> Script:
         events=needs.events,
         began=needs.walk.began,
         words=round_words(read_data("round")),
-        bands=rack_bands(rack),
+        bands=rack_bands(rack, needs.events, needs.walk.began),
     )
     return practice_script(
         inner,

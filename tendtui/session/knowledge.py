@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 from tendtui.core.bands import Bands, bands_of
 from tendtui.core.crops import crops_from
+from tendtui.core.event import Plants
+from tendtui.core.plants import as_planted, standing, young_by_tier
 from tendtui.core.quantity import Quantity
 from tendtui.store.data_file import read_data
 
@@ -25,9 +27,18 @@ if TYPE_CHECKING:
 __all__ = ["learned_of", "rack_bands", "slow_list_of", "tank_of", "wanted"]
 
 
-def rack_bands(rack: Rack) -> Bands:
-    """Give the bands that this rack is kept at."""
-    return bands_of(rack, crops_from(read_data("crops")))
+def rack_bands(rack: Rack, events: Iterable[Event], now: datetime) -> Bands:
+    """Give the bands that this rack is kept at, by what the diary says stands on it.
+
+    Args:
+        rack: The rack; what the diary doesn't know of its plants, its own file says.
+        events: Effective events, in time order; later ones than `now` don't count.
+        now: The moment: plants under three weeks ask for the low half of the strength.
+    """
+    batches = standing(event for event in events if isinstance(event, Plants) and event.at <= now)
+    return bands_of(
+        as_planted(rack, batches), crops_from(read_data("crops")), young=young_by_tier(batches, now)
+    )
 
 
 def wanted(bands: Bands) -> Mapping[Quantity, Band]:
@@ -66,7 +77,7 @@ def slow_list_of(session: Session) -> SlowList:
         session.events,
         session.last_done(),
         session.now(),
-        top_ms_cm=rack_bands(rack).conductivity.band.high,
+        top_ms_cm=rack_bands(rack, session.events, session.now()).conductivity.band.high,
     )
 
 

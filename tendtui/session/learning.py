@@ -147,7 +147,7 @@ def view_now(session: Session) -> View:
     from tendtui.session.knowledge import rack_bands
 
     rack, now = session.rack, session.now()
-    bands = rack_bands(rack)
+    bands = rack_bands(rack, session.events, now)
     drinks = drinks_l_day()
     kept = learning_from(session.state.learned)
     events = tuple(e for e in session.events if e.at <= now)

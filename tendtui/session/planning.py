@@ -31,7 +31,7 @@ def plan_now(session: Session, *, given: Mapping[Quantity, float] | None = None)
         rack,
         tank_of(session, given=given),
         now=session.now(),
-        bands=rack_bands(rack),
+        bands=rack_bands(rack, session.events, session.now()),
         facts=dose_facts(read_data("feeds")),
         learned=learned_of(rack, session.state, session.events),
     )

@@ -76,7 +76,7 @@ def _round(needs: Needs) -> Script:
         events=needs.events,
         began=needs.walk.began,
         words=round_words(read_data("round")),
-        bands=rack_bands(rack),
+        bands=rack_bands(rack, needs.events, needs.walk.began),
     )
 
 
@@ -107,7 +107,7 @@ def _dose(needs: Needs) -> Script:
         events=needs.events,
         walk=walk,
         now=needs.now,
-        bands=rack_bands(rack),
+        bands=rack_bands(rack, needs.events, needs.walk.began),
         facts=dose_facts(read_data("feeds")),
         learned=learned_of(rack, needs.state, needs.events, until=needs.walk.began),
     )
@@ -127,7 +127,7 @@ def _change(needs: Needs) -> Script:
         events=needs.events,
         done=needs.done,
         walk=needs.walk,
-        bands=rack_bands(rack),
+        bands=rack_bands(rack, needs.events, needs.walk.began),
         facts=dose_facts(read_data("feeds")),
         learned=learned_of(rack, needs.state, needs.events, until=needs.walk.began),
     )
@@ -210,7 +210,7 @@ def _jar(needs: Needs) -> Script:
         rack=rack,
         events=needs.events,
         began=began,
-        bands=rack_bands(rack),
+        bands=rack_bands(rack, needs.events, needs.walk.began),
         facts=dose_facts(read_data("feeds")),
         learned=learned_of(rack, needs.state, needs.events, until=began),
     )

@@ -23,7 +23,7 @@ def status_now(session: Session) -> Status:
         now=session.now(),
         rack=rack,
         tank=tank_of(session),
-        bands=wanted(rack_bands(rack)),
+        bands=wanted(rack_bands(rack, session.events, session.now())),
         slow=slow_list_of(session),
         walks=tuple(session.state.walks.values()),
         seen=status_wrong(view),

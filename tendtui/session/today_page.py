@@ -30,7 +30,7 @@ def today_page(session: Session, by: str) -> Today:
         rack=rack,
         events=session.events,
         tank=tank_of(session),
-        bands=wanted(rack_bands(rack)),
+        bands=wanted(rack_bands(rack, session.events, session.now())),
         slow=slow_list_of(session),
         walks=tuple(_open_walks(session)),
         words=(*away_lines(session, by), *about_today(view_now(session))),
