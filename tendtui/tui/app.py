@@ -15,6 +15,8 @@ from textual.app import App
 from textual.driver import Driver
 from textual.screen import Screen
 
+from tendtui.core.rack import Show
+from tendtui.core.today import Today
 from tendtui.errors import HeldError, NoRackError, StateError
 from tendtui.tui.desk import Desk
 from tendtui.tui.terminal import Terminal
@@ -49,6 +51,8 @@ class TendApp(App[str], inherit_bindings=False):
         self.first = first
         self.quiet_s = quiet_s
         self.stops: tuple[str, ...] = ()
+        self.seen: tuple[Today, Show] | None = None
+        """The rack as it was last read, for the picture beside a question."""
         self.saving = asyncio.Lock()
         self._cursor_shown = False
         self._last_full: str | None = None

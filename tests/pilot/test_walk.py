@@ -251,3 +251,12 @@ async def test_a_slow_answer_says_that_it_is_at_work_and_then_goes_on() -> None:
         desk.gate.set()
         await at.sees("[x] 1 level")
         assert "One moment" not in at.text
+
+
+async def test_a_wide_window_shows_the_rack_beside_the_question_with_the_tier_marked() -> None:
+    async with open_app(FakeSession(), size=(130, 40)) as at:
+        await at.enter("2", "46", "1.2", "6.1", "")
+        await at.sees("the rack as last read", "46 litres", "[>] pump [/ A]")
+        spot = at.page.sheet(130, 40).field
+        assert spot is not None
+        assert at.text.split("\n")[spot.row][: spot.column].endswith("> ")

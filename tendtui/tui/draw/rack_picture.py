@@ -64,7 +64,9 @@ def _signs(signs: str) -> _Signs:
     return {"ascii": _ASCII, "lines": _LINES}.get(signs, _FULL)
 
 
-def rack_picture(today: Today, *, show: Show, width: int, height: int, signs: str) -> tuple[Line, ...]:
+def rack_picture(
+    today: Today, *, show: Show, width: int, height: int, signs: str, here: str = ""
+) -> tuple[Line, ...]:
     """Draw the rack in at most `height` rows; a small place gets one line a tier.
 
     Args:
@@ -72,6 +74,7 @@ def rack_picture(today: Today, *, show: Show, width: int, height: int, signs: st
         show: The person's units.
         width: Cells there are.
         height: Rows there are.
+        here: The tier at which one stands; empty: none.
         signs: `ascii`, `lines` or `full`.
     """
     least_vessel = 4
@@ -83,17 +86,19 @@ def rack_picture(today: Today, *, show: Show, width: int, height: int, signs: st
         return rack_lines(today, show=show, width=width, signs=signs)[:height]
     drawn: list[Line] = []
     for number, tier in enumerate(today.tiers):
-        drawn += _tier(tier, width, rows_each, to_right=number % 2 == 0, signs=signs)
+        drawn += _tier(tier, width, rows_each, to_right=number % 2 == 0, signs=signs, here=here == tier.name)
     room = min(8, height - len(drawn))
     return (*drawn, *_vessel(today, show, width, room, signs))
 
 
-def _tier(tier: TierNow, width: int, rows: int, *, to_right: bool, signs: str) -> list[Line]:
+def _tier(tier: TierNow, width: int, rows: int, *, to_right: bool, signs: str, here: bool) -> list[Line]:
     """Draw one tier: plants, pipe with its water, and its words beside the fall to the next."""
     s = _signs(signs)
     long = width - 6
     plants = _plants(tier, long, s)
-    words = _tier_words(tier, width - 4)
+    words = _tier_words(tier, width - (8 if here else 4))
+    if here:
+        words = (("[>] ", Look.HERE), *words)
     fall = s.fall if tier.flow_l_min is None or tier.flow_l_min > 0 else " "
     end = (" ", s.turn_right) if to_right else (s.turn_left, " ")
     drop = (" ", fall) if to_right else (fall, " ")

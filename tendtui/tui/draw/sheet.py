@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rich.cells import cell_len
 
@@ -134,3 +134,20 @@ def too_small(width: int, height: int) -> Sheet:
     words = text.format(width=width, height=height)
     lines = [span(line) for line in wrap(words, max(20, width - 1), first=" ")][: height - 1]
     return Sheet(lines=(*lines, span(" >", Look.HERE)), field=Spot(row=len(lines), column=3, width=4))
+
+
+def beside(sheet: Sheet, picture: Sequence[Line], *, width: int, at: int) -> Sheet:
+    """Put a picture to the right of a page.
+
+    Args:
+        sheet: The page, drawn `width` cells wide.
+        picture: Rows to put beside it.
+        width: Of the page.
+        at: The row at which the picture begins.
+    """
+    lines = list(sheet.lines)
+    for row, drawn in enumerate(picture, start=at):
+        if row < len(lines) - 1:
+            gap = (" " * max(0, width - width_of(lines[row])), Look.PLAIN)
+            lines[row] = (*lines[row], gap, *drawn)
+    return replace(sheet, lines=tuple(lines))

@@ -54,6 +54,7 @@ class TodayPage(Page[None]):
 
     def _read(self, today: Today, show: Show) -> None:
         self.today, self.show_units = today, show
+        self.tend.seen = (today, show)
         self.tend.stops = tuple(item.what for item in today.stop)
 
     def sheet(self, width: int, height: int) -> Sheet:

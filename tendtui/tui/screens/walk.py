@@ -18,8 +18,10 @@ from tendtui.errors import OutOfTurnError, TendError
 from tendtui.tui.command import Command, harmless_keys, keys_of, letters_of
 from tendtui.tui.commands import WALK
 from tendtui.tui.desk import Outcome
-from tendtui.tui.draw.sheet import Sheet, offered
+from tendtui.tui.draw.rack_picture import rack_picture
+from tendtui.tui.draw.sheet import Sheet, beside, offered
 from tendtui.tui.draw.walk_sheet import WalkView, draw_walk
+from tendtui.tui.line import span
 from tendtui.tui.messages import FieldChanged
 from tendtui.tui.screens.page import Page
 from tendtui.tui.widgets.number_entry import Ask, Takes
@@ -33,6 +35,9 @@ _TAKES = {
     Kind.TEXT: Takes.WORDS,
     Kind.PAUSE: Takes.NOTHING,
 }
+
+_WIDE, _PICTURE = 116, 46
+"""Columns from which the rack stands beside the question, and the columns it takes."""
 
 Aside = Callable[[str], None]
 """What to do with the answer to a question of the page's own."""
@@ -94,7 +99,25 @@ class WalkPage(Page[None]):
             scroll=self.scroll_rows,
             signs=self.tend.terminal.signs,
         )
-        return draw_walk(view, width, height)
+        return self._with_picture(view, width, height)
+
+    def _with_picture(self, view: WalkView, width: int, height: int) -> Sheet:
+        """Put the rack beside the question where the window is wide, the tier one stands at marked."""
+        seen = self.tend.seen
+        if width < _WIDE or seen is None:
+            return draw_walk(view, width, height)
+        left = width - _PICTURE
+        today, show = seen
+        picture = rack_picture(
+            today,
+            show=show,
+            width=_PICTURE - 2,
+            height=min(height - 5, 26),
+            signs=view.signs,
+            here=self.prompt.question.place,
+        )
+        captioned = (span("  " + _("the rack as last read")), *picture)
+        return beside(draw_walk(view, left, height), captioned, width=left + 1, at=1)
 
     def active(self) -> tuple[Command, ...]:
         """Give the commands that hold for this question."""
