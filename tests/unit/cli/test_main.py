@@ -10,17 +10,15 @@ from tendtui.cli.main import COMMANDS, parser_of
 from tests.support.calls import call
 from tests.support.folders import folder_in
 
-SCREENS = {"round", "setup", "demo"}
 
-
-def test_help_names_every_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]):
+def test_help_names_every_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     left = call(capsys, tmp_path, "--help")
     assert left.status == 0
     assert all(f"  {name}" in left.out for name in COMMANDS)
 
 
 @pytest.mark.parametrize("name", COMMANDS)
-def test_every_command_explains_itself(name: str):
+def test_every_command_explains_itself(name: str) -> None:
     assert parser_of(name).format_help().startswith(f"usage: tendtui {name}")
 
 
@@ -34,14 +32,18 @@ def test_every_command_explains_itself(name: str):
         (("--state",), "--state wants a folder"),
     ],
 )
-def test_wrong_words_are_one_line_and_status_2(tmp_path, capsys, words, says):
+def test_wrong_words_are_one_line_and_status_2(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], words: tuple[str, ...], says: str
+) -> None:
     left = call(capsys, tmp_path, *words)
     assert left.status == 2
     assert says in left.err
     assert left.err.count("\n") == 1
 
 
-def test_the_state_folder_may_stand_before_or_after_the_name(tmp_path, capsys, monkeypatch):
+def test_the_state_folder_may_stand_before_or_after_the_name(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.setenv("TENDTUI_NOW", "2026-03-14T12:00:00+00:00")
     state = folder_in(tmp_path).path
     before = call(capsys, state, "dose", "--json")
@@ -49,20 +51,24 @@ def test_the_state_folder_may_stand_before_or_after_the_name(tmp_path, capsys, m
     assert before.table == after.table
 
 
-def test_a_time_that_is_none_is_refused(tmp_path, capsys, monkeypatch):
+def test_a_time_that_is_none_is_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.setenv("TENDTUI_NOW", "yesterday")
     left = call(capsys, folder_in(tmp_path).path, "status")
     assert left.status == 2
     assert "TENDTUI_NOW" in left.err
 
 
-def test_the_full_screen_needs_a_terminal(tmp_path, capsys):
+def test_the_full_screen_needs_a_terminal(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     left = call(capsys, tmp_path)
     assert left.status == 2
     assert "tendtui round --plain" in left.err
 
 
-def test_a_fault_of_the_program_is_one_line_without_a_traceback(tmp_path, capsys, monkeypatch):
+def test_a_fault_of_the_program_is_one_line_without_a_traceback(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
     def broken(_args: object) -> int:
         raise ZeroDivisionError("by nothing")
 
@@ -86,7 +92,7 @@ assert not loaded, loaded
 """
 
 
-def test_commands_without_a_screen_load_no_screen_library(tmp_path):
+def test_commands_without_a_screen_load_no_screen_library(tmp_path: Path) -> None:
     state = folder_in(tmp_path).path
     left = subprocess.run(
         [sys.executable, "-c", WITHOUT_SCREEN, str(state)], capture_output=True, text=True, check=False

@@ -1,13 +1,23 @@
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from tendtui.core.event import Change, Note, Poured, Reading, Renewed
+from tendtui.core.event import Change, Event, Note, Poured, Reading, Renewed
 from tendtui.store.log_file import read_log
 from tests.support.calls import Called, call
 from tests.support.folders import folder_in, tree
+
+
+def last(state: Path) -> Reading:
+    found = events(state)[-1]
+    assert isinstance(found, Reading)
+    return found
+
+
+Record = Callable[..., Called]
 
 NOW = "2026-03-14T12:00:00+00:00"
 
@@ -19,20 +29,20 @@ def state(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 @pytest.fixture
-def record(state: Path, capsys: pytest.CaptureFixture[str]):
+def record(state: Path, capsys: pytest.CaptureFixture[str]) -> Record:
     def made(*words: str) -> Called:
         return call(capsys, state, "record", *words)
 
     return made
 
 
-def events(state: Path):
+def events(state: Path) -> tuple[Event, ...]:
     from tendtui.store.folder import Folder
 
     return read_log(Folder(state)).events
 
 
-def test_readings_and_flows_of_a_call_are_one_event(record, state):
+def test_readings_and_flows_of_a_call_are_one_event(record: Record, state: Path) -> None:
     assert record("level=44", "ph=6,2", "flow.Upper=1.9", "--by", "Joss").status == 0
     (reading,) = events(state)
     assert isinstance(reading, Reading)
@@ -44,7 +54,9 @@ def test_readings_and_flows_of_a_call_are_one_event(record, state):
     )
 
 
-def test_a_call_of_every_kind_shares_its_time_and_keeps_the_order_of_work(record, state):
+def test_a_call_of_every_kind_shares_its_time_and_keeps_the_order_of_work(
+    record: Record, state: Path
+) -> None:
     words = ("note=refilled", "added_water=20", "poured.Grow 1=12.5", "changed=yes", "ph=6.1")
     assert record(*words, "--at", "2026-03-14T09:00+00:00").status == 0
     made = events(state)
@@ -57,9 +69,9 @@ def test_a_call_of_every_kind_shares_its_time_and_keeps_the_order_of_work(record
     ("typed", "stored"),
     [("1.2mS/cm", 1.2), ("1200uS/cm", 1.2), ("600ppm", 1.2), ("840ppm700", 1.2), ("768ppm640", 1.2)],
 )
-def test_a_typed_unit_wins(record, state, typed, stored):
+def test_a_typed_unit_wins(record: Record, state: Path, typed: str, stored: float) -> None:
     assert record(f"conductivity={typed}").status == 0
-    assert events(state)[0].conductivity_ms_cm == pytest.approx(stored)
+    assert last(state).conductivity_ms_cm == pytest.approx(stored)
 
 
 @pytest.mark.parametrize(
@@ -77,7 +89,9 @@ def test_a_typed_unit_wins(record, state, typed, stored):
         ("ph=nan", "ph:"),
     ],
 )
-def test_what_cannot_be_taken_is_refused_in_one_line_and_nothing_is_logged(record, state, word, says):
+def test_what_cannot_be_taken_is_refused_in_one_line_and_nothing_is_logged(
+    record: Record, state: Path, word: str, says: str
+) -> None:
     before = tree(state)
     left = record("conductivity=1.4", word)
     assert left.status == 2
@@ -87,42 +101,42 @@ def test_what_cannot_be_taken_is_refused_in_one_line_and_nothing_is_logged(recor
     assert tree(state) == before
 
 
-def test_an_unusual_value_is_kept_with_a_doubt_and_one_line(record, state):
+def test_an_unusual_value_is_kept_with_a_doubt_and_one_line(record: Record, state: Path) -> None:
     record("ph=6.1", "--at", "2026-03-13T12:00+00:00")
     left = record("ph=8.4")
     assert left.status == 0
     assert left.err.count("\n") == 1
-    assert events(state)[-1].doubt == ("ph",)
+    assert last(state).doubt == ("ph",)
 
 
-def test_a_second_reading_near_the_first_settles_a_doubt(record, state):
+def test_a_second_reading_near_the_first_settles_a_doubt(record: Record, state: Path) -> None:
     record("ph=6.1", "--at", "2026-03-13T12:00+00:00")
     record("ph=8.4", "--at", "2026-03-14T11:50+00:00")
     left = record("ph=8.4")
-    assert (left.err, events(state)[-1].doubt) == ("", ())
+    assert (left.err, last(state).doubt) == ("", ())
 
 
-def test_a_value_outside_the_band_is_not_unusual(record, state):
+def test_a_value_outside_the_band_is_not_unusual(record: Record, state: Path) -> None:
     record("ph=6.1", "--at", "2026-03-13T12:00+00:00")
     assert record("ph=6.5").err == ""
-    assert events(state)[-1].doubt == ()
+    assert last(state).doubt == ()
 
 
-def test_the_past_is_taken_and_the_future_refused(record, state):
+def test_the_past_is_taken_and_the_future_refused(record: Record, state: Path) -> None:
     assert record("ph=6.1", "--at", "2025-12-31T23:00-05:00").status == 0
     assert [file.name for file in (state / "log").glob("*.toml")] == ["2025-12.toml"]
     left = record("ph=6.1", "--at", "2026-03-14T12:00:01+00:00")
     assert (left.status, "future" in left.err) == (2, True)
 
 
-def test_a_new_bottle_is_an_event(record, state):
+def test_a_new_bottle_is_an_event(record: Record, state: Path) -> None:
     assert record("renewed=Lowerer").status == 0
     made = events(state)[0]
     assert isinstance(made, Renewed)
     assert made.what == "Lowerer"
 
 
-def test_without_a_rack_the_line_names_the_set_up(tmp_path, capsys):
+def test_without_a_rack_the_line_names_the_set_up(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     left = call(capsys, tmp_path / "none", "record", "ph=6.1")
     assert left.status == 3
     assert "tendtui setup" in left.err

@@ -24,16 +24,19 @@ def wrong(left: Called) -> list[str]:
     return [row["what"] for row in rows]
 
 
-def test_every_key_is_always_there(state, capsys):
+def test_every_key_is_always_there(state: Path, capsys: pytest.CaptureFixture[str]) -> None:
     left = call(capsys, state, "status", "--json")
     table = left.table
     assert set(table) == {"schema", "at", "due", "wrong", "last", "forecast"}
-    assert set(table["forecast"]) == KEYS | {f"{key}_range" for key in KEYS}
-    assert set(table["last"]) == {"level_L", "conductivity_mS_cm", "ph", "temperature_C"}
+    ahead, last = table["forecast"], table["last"]
+    assert isinstance(ahead, dict)
+    assert isinstance(last, dict)
+    assert set(ahead) == KEYS | {f"{key}_range" for key in KEYS}
+    assert set(last) == {"level_L", "conductivity_mS_cm", "ph", "temperature_C"}
     assert left.status == 1
 
 
-def test_the_line_is_one_line(state, capsys):
+def test_the_line_is_one_line(state: Path, capsys: pytest.CaptureFixture[str]) -> None:
     left = call(capsys, state, "status")
     assert left.out.count("\n") == 1
     assert left.out.startswith("Cellar stair: ")
@@ -48,12 +51,16 @@ def test_the_line_is_one_line(state, capsys):
         (("conductivity=1.0",), "1.00 mS/cm is below 1.30 to 1.90"),
     ],
 )
-def test_what_is_wrong_is_named(state, capsys, words, says):
+def test_what_is_wrong_is_named(
+    state: Path, capsys: pytest.CaptureFixture[str], words: tuple[str, ...], says: str
+) -> None:
     call(capsys, state, "record", *words)
     assert any(says in what for what in wrong(call(capsys, state, "status", "--json")))
 
 
-def test_a_reading_in_doubt_is_wrong_until_it_is_settled(state, capsys):
+def test_a_reading_in_doubt_is_wrong_until_it_is_settled(
+    state: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     call(capsys, state, "record", "ph=6.0", "--at", "2026-03-13T12:00+00:00")
     call(capsys, state, "record", "ph=8.2")
     assert any("in doubt" in what for what in wrong(call(capsys, state, "status", "--json")))
@@ -61,7 +68,7 @@ def test_a_reading_in_doubt_is_wrong_until_it_is_settled(state, capsys):
     assert not any("in doubt" in what for what in wrong(call(capsys, state, "status", "--json")))
 
 
-def test_something_poured_wants_reading(state, capsys):
+def test_something_poured_wants_reading(state: Path, capsys: pytest.CaptureFixture[str]) -> None:
     call(capsys, state, "record", "ph=6.0", "conductivity=1.5", "--at", "2026-03-14T09:00+00:00")
     call(capsys, state, "record", "poured.Grow 1=10")
     assert any("not read since" in what for what in wrong(call(capsys, state, "status", "--json")))

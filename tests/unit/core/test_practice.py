@@ -35,7 +35,11 @@ def rack() -> Rack:
 
 def script(seed: str) -> PracticeScript:
     inner = round_script(
-        rack=rack(), events=(), began=NOW, words=round_words(read_data("round")), bands=rack_bands(rack())
+        rack=rack(),
+        events=(),
+        began=NOW,
+        words=round_words(read_data("round")),
+        bands=rack_bands(rack(), (), NOW),
     )
     return practice_script(inner, data=read_data("practice"), hot_c=HOT_C, seed=seed)
 

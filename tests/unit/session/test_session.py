@@ -85,14 +85,14 @@ def walk(session: Session, outcome: Outcome, readings: dict[str, str], *, until:
 CARD = {"level": "44", "conductivity": "1.62", "temperature": "20.5", "ph": "6.0"}
 
 
-def test_a_confirmed_answer_is_on_disk_before_the_verb_returns(session: Session):
+def test_a_confirmed_answer_is_on_disk_before_the_verb_returns(session: Session) -> None:
     outcome = session.start("round", by="Ines")
     session.enter("round", key=key_of(outcome), typed="44")
     (entry,) = read_state(session.folder).walks["round"].entries
     assert (entry.typed, entry.value, entry.by) == ("44", 44.0, "Ines")
 
 
-def test_a_round_left_is_taken_up_at_the_same_question_by_another_person(session: Session):
+def test_a_round_left_is_taken_up_at_the_same_question_by_another_person(session: Session) -> None:
     outcome = session.start("round", by="Ines")
     left_at = key_of(session.enter("round", key=key_of(outcome), typed="44"))
     other = again(session)
@@ -101,7 +101,7 @@ def test_a_round_left_is_taken_up_at_the_same_question_by_another_person(session
     assert [e.by for e in read_state(session.folder).walks["round"].entries] == ["Ines", "Joss"]
 
 
-def test_two_sessions_cannot_answer_the_same_question(session: Session):
+def test_two_sessions_cannot_answer_the_same_question(session: Session) -> None:
     first = key_of(session.start("round", by="Ines"))
     other = again(session)
     other.start("round", by="Joss")
@@ -111,7 +111,7 @@ def test_two_sessions_cannot_answer_the_same_question(session: Session):
     assert [e.typed for e in read_state(session.folder).walks["round"].entries] == ["44"]
 
 
-def test_a_round_becomes_one_reading_that_says_what_was_typed(session: Session):
+def test_a_round_becomes_one_reading_that_says_what_was_typed(session: Session) -> None:
     outcome = walk(session, session.start("round", by="Ines"), CARD, until="dose")
     assert outcome.prompt is not None
     (reading,) = (e for e in read_log(session.folder).events if isinstance(e, Reading))
@@ -121,13 +121,15 @@ def test_a_round_becomes_one_reading_that_says_what_was_typed(session: Session):
     assert reading.source == "round"
 
 
-def test_a_whole_day_ends_with_nothing_open(session: Session):
+def test_a_whole_day_ends_with_nothing_open(session: Session) -> None:
     outcome = walk(session, session.start("round", by="Ines"), CARD)
     assert outcome.said
     assert not read_state(session.folder).walks
 
 
-def test_an_event_reaches_the_log_even_if_the_log_could_not_be_written_at_first(session, monkeypatch):
+def test_an_event_reaches_the_log_even_if_the_log_could_not_be_written_at_first(
+    session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
     weak = {**CARD, "conductivity": "0.9"}
     outcome = walk(session, session.start("round", by="Ines"), weak, until="dose")
     from tendtui.errors import StateError
@@ -148,7 +150,7 @@ def test_an_event_reaches_the_log_even_if_the_log_could_not_be_written_at_first(
     assert any(isinstance(e, Poured) for e in read_log(session.folder, outbox=()).events)
 
 
-def test_undo_takes_back_what_was_logged_by_a_new_event(session: Session):
+def test_undo_takes_back_what_was_logged_by_a_new_event(session: Session) -> None:
     weak = {**CARD, "conductivity": "0.9"}
     outcome = walk(session, session.start("round", by="Ines"), weak, until="dose")
     while not any(isinstance(e, Poured) for e in session.events):
@@ -162,7 +164,7 @@ def test_undo_takes_back_what_was_logged_by_a_new_event(session: Session):
     assert any(isinstance(e, Note) and e.replaces == made.id for e in log.events)
 
 
-def test_an_event_can_be_corrected_and_taken_back(session: Session):
+def test_an_event_can_be_corrected_and_taken_back(session: Session) -> None:
     session.record_events((Reading(id="", seq=0, at=NOON, by="Ines", ph=7.0),))
     (wrong,) = session.events
     session.correct(wrong.id, {"ph": "6.0"})
@@ -175,7 +177,7 @@ def test_an_event_can_be_corrected_and_taken_back(session: Session):
         session.correct(wrong.id, {"ph": "6.1"})
 
 
-def test_clean_rounds_are_counted_and_start_anew_after_one_that_was_not(session: Session):
+def test_clean_rounds_are_counted_and_start_anew_after_one_that_was_not(session: Session) -> None:
     walk(session, session.start("round", by="Ines"), CARD, until="dose")
     assert session.person("Ines").clean_rounds == 1
     session.abandon("dose")
@@ -186,14 +188,16 @@ def test_clean_rounds_are_counted_and_start_anew_after_one_that_was_not(session:
     assert session.person("Ines").clean_rounds == 0
 
 
-def test_a_clock_set_back_loses_nothing(session: Session, clock: Ticking):
+def test_a_clock_set_back_loses_nothing(session: Session, clock: Ticking) -> None:
     outcome = session.start("round", by="Ines")
     clock.wait(days=-365)
     walk(session, outcome, CARD, until="dose")
     assert any(isinstance(e, Reading) for e in read_log(session.folder).events)
 
 
-def test_events_of_the_log_are_not_read_twice_for_a_save(session: Session, monkeypatch):
+def test_events_of_the_log_are_not_read_twice_for_a_save(
+    session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
     outcome = session.start("round", by="Ines")
     _events = session.events
     reads: list[object] = []
@@ -202,10 +206,10 @@ def test_events_of_the_log_are_not_read_twice_for_a_save(session: Session, monke
     assert reads == []
 
 
-def test_whoever_is_not_usual_is_a_newcomer(session: Session):
+def test_whoever_is_not_usual_is_a_newcomer(session: Session) -> None:
     assert [session.role(name) for name in ("Ines", "Zoe", "")] == ["grower", "newcomer", "grower"]
 
 
-def test_a_fixed_clock_stands_still():
+def test_a_fixed_clock_stands_still() -> None:
     assert FixedClock(NOON).now() == NOON
     assert replace(Outcome(prompt=None), said=("x",)).said == ("x",)
