@@ -12,7 +12,7 @@ from tendtui.core.band import Band
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Show
 from tendtui.core.units import shown_unit
-from tendtui.words import _, n_
+from tendtui.words import _, decimal_sign, n_
 
 __all__ = [
     "clock",
@@ -53,8 +53,8 @@ def show_number(value: float, quantity: Quantity, show: Show) -> str:
 
 def show_amount(number: float, *, decimals: int = 2) -> str:
     """Give the digits of an amount: a nought before the point, none at the end."""
-    text = _fixed(number, decimals)
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    text, point = _fixed(number, decimals), decimal_sign()
+    return text.rstrip("0").rstrip(point) if point in text else text
 
 
 def show_value(value: float, quantity: Quantity, show: Show) -> str:
@@ -216,7 +216,8 @@ def how_long_ago(at: datetime, now: datetime) -> str:
 
 def _fixed(number: float, decimals: int) -> str:
     text = f"{number:.{decimals}f}"
-    return text.removeprefix("-") if float(text) == 0.0 else text
+    text = text.removeprefix("-") if float(text) == 0.0 else text
+    return text.replace(".", decimal_sign())
 
 
 def _month(at: datetime) -> str:
