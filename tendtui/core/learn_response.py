@@ -15,19 +15,20 @@ from math import exp, hypot, log, sqrt
 from tendtui.core.dose_doubt import Guess
 from tendtui.core.dose_facts import DoseFacts
 from tendtui.core.dose_model import State, TankModel, as_steps, tank_model
+from tendtui.core.event import Change, Poured
 from tendtui.core.learn_course import Course, Point, Span
 from tendtui.core.learn_factor import Evidence
 from tendtui.core.learn_feed import At, ph_spread
 from tendtui.core.learned_values import Learned
 from tendtui.core.rack import Rack
-from tendtui.core.tank import tank_now
+from tendtui.core.tank import SETTLED_AFTER, tank_now
 
 __all__ = ["DriftStep", "drift_steps", "response_evidence"]
 
 SOON = timedelta(hours=4)
 """Within this time air and plants move pH little against a portion (common practice, no source)."""
 
-MOST = 45
+MOST = 24
 """Pourings looked at, the newest: older ones would count less than a third."""
 
 MISFIT = 0.03
@@ -139,13 +140,23 @@ def _ph_after(model: TankModel, state: State, span: Span, guess: Guess) -> float
 
 
 def _left_to_air(course: Course, point: Point, facts: DoseFacts, learned: Learned) -> float | None:
-    model = _model_at(course, point, facts, learned)
-    if model is None or point.ph is None:
+    if point.ph is None:
         return None
-    if not course.rack.reservoir.aerated:
+    if not course.rack.reservoir.aerated or _is_settled(course, point):
         return point.ph
+    model = _model_at(course, point, facts, learned)
+    if model is None:
+        return None
     try:
         solution = model.solution_now(Guess(), ph_read=point.ph)
         return solution.open_to_air(model.air_atm(Guess())).ph
     except ValueError:
         return None
+
+
+def _is_settled(course: Course, point: Point) -> bool:
+    """Say whether nothing had gone in for so long that the air has had its way."""
+    before = course.events[: point.place]
+    return not any(
+        isinstance(event, Poured | Change) and point.at - event.at < SETTLED_AFTER for event in before[-40:]
+    )
