@@ -3,16 +3,10 @@
 from __future__ import annotations
 
 import asyncio
-import os
 from collections.abc import Callable
 from contextlib import suppress
 from typing import TypeVar
 
-from rich.console import RenderableType
-from textual import events
-from textual._compositor import LayoutUpdate
-from textual.app import App
-from textual.driver import Driver
 from textual.screen import Screen
 
 from tendtui.core.rack import Show
@@ -20,18 +14,17 @@ from tendtui.core.today import Today
 from tendtui.errors import HeldError, NoRackError, StateError
 from tendtui.tui.desk import Desk
 from tendtui.tui.terminal import Terminal
-from tendtui.tui.wire import SlimUpdate, slim
+from tendtui.tui.thin_app import ThinApp
 
 __all__ = ["TendApp"]
 
 Value = TypeVar("Value")
 
 
-class TendApp(App[str], inherit_bindings=False):
+class TendApp(ThinApp[str], inherit_bindings=False):
     """The program; it returns what the command line does next, `plain` or `demo`, or nothing."""
 
     CSS_PATH = "tend.tcss"
-    ENABLE_COMMAND_PALETTE = False  # the one command list has its keys, its footer and its help page
     TITLE = "tendtui"
 
     def __init__(self, desk: Desk, *, terminal: Terminal, first: str = "today", quiet_s: float = 0.5) -> None:
@@ -43,9 +36,7 @@ class TendApp(App[str], inherit_bindings=False):
             first: `today`, `walk:<kind>`, or `setup` where there is no rack yet.
             quiet_s: How long no key may have come before a question that must be read takes one. [s]
         """
-        super().__init__(ansi_color=True)
-        self.theme = "ansi-dark"
-        self.animation_level = "none"
+        super().__init__()
         self.desk = desk
         self.terminal = terminal
         self.first = first
@@ -54,8 +45,6 @@ class TendApp(App[str], inherit_bindings=False):
         self.seen: tuple[Today, Show] | None = None
         """The rack as it was last read, for the picture beside a question."""
         self.saving = asyncio.Lock()
-        self._cursor_shown = False
-        self._last_full: str | None = None
 
     def get_default_screen(self) -> Screen[None]:
         """Open on the page asked for."""
@@ -66,48 +55,9 @@ class TendApp(App[str], inherit_bindings=False):
 
     def on_mount(self) -> None:
         """Go on to the walk that the command line named."""
-        self.app_resume_signal.subscribe(self, lambda _app: self.draw_again())
         family, _colon, _kind = self.first.partition(":")
         if family == "walk":
             self.open(self.first)
-
-    async def on_event(self, event: events.Event) -> None:
-        """Drop the news that the window gained or lost the focus: it would repaint everything."""
-        if not isinstance(event, events.AppFocus | events.AppBlur):
-            await super().on_event(event)
-
-    def _display(self, screen: Screen[object], renderable: RenderableType | None) -> None:
-        """Send a picture, but neither a blank one nor the same whole one twice: each costs 2 kB."""
-        from tendtui.tui.screens.page import Page
-
-        if isinstance(screen, Page) and not screen.is_drawn:
-            return
-        if isinstance(renderable, LayoutUpdate):
-            whole = renderable.render_segments(self.console)
-            if whole == self._last_full and not self.is_headless:
-                return
-            self._last_full = whole
-            # The library means its own updates here, though its signature speaks of renderables.
-            super()._display(screen, SlimUpdate(slim(whole)))  # type: ignore[arg-type]
-            return
-        if renderable is not None:
-            self._last_full = None
-        super()._display(screen, renderable)
-
-    def show_cursor(self, *, shown: bool) -> None:
-        """Show the terminal's own cursor where the field is; braille and magnifiers follow it."""
-        driver: Driver | None = self._driver
-        if driver is None or shown == self._cursor_shown or self.is_headless:
-            return
-        self._cursor_shown = shown
-        driver.write("\x1b[?25h" if shown else "\x1b[?25l")
-
-    def draw_again(self) -> None:
-        """Send the whole picture: after a stop and a start, or where something wrote over it."""
-        self._last_full = None
-        self._cursor_shown = False
-        self.refresh(layout=True)
-        self.show_cursor(shown=True)
 
     async def save(self, verb: Callable[[], Value]) -> Value:
         """Call a verb off the loop, one at a time and in order; what can't be saved is asked about.
@@ -207,10 +157,3 @@ class TendApp(App[str], inherit_bindings=False):
         if loop is not None and not loop.is_closed():
             with suppress(RuntimeError):  # the loop closed in between: it has left already
                 loop.call_soon_threadsafe(self.leave)
-
-    def _print_error_renderables(self) -> None:
-        """Keep the library's traceback off the person's terminal; `run_screens` says it in one line."""
-        if self.is_headless or os.environ.get("TENDTUI_DEBUG"):
-            super()._print_error_renderables()
-        else:
-            self._exit_renderables.clear()

@@ -7,7 +7,9 @@ import threading
 import pytest
 
 from tendtui.core.event import Poured, Reading
-from tests.support.fake_session import NASTY, FakeSession
+from tendtui.core.state import State
+from tendtui.errors import OutOfTurnError
+from tests.support.fake_session import NASTY, FakeOutcome, FakeSession
 from tests.support.keyboard import open_app
 
 SIZES = ((80, 24), (80, 23), (60, 20))
@@ -260,3 +262,33 @@ async def test_a_wide_window_shows_the_rack_beside_the_question_with_the_tier_ma
         spot = at.page.sheet(130, 40).field
         assert spot is not None
         assert at.text.split("\n")[spot.row][: spot.column].endswith("> ")
+
+
+async def test_a_walk_that_another_hand_moved_on_is_shown_where_it_stands() -> None:
+    desk = FakeSession()
+    async with open_app(desk) as at:
+        await at.enter("2")
+        desk.enter("round", key="level.value", typed="44")
+        await at.enter("46")
+        await at.sees("[>] 2 conductivity")
+        assert [entry.typed for entry in desk.state.walks["round"].entries] == ["44"]
+
+
+async def test_a_walk_that_another_hand_ended_leads_back_to_todays_page() -> None:
+    class Ended(FakeSession):
+        def resume(self, kind: str) -> FakeOutcome:
+            if not self.state.walks:
+                raise OutOfTurnError("This walk is no longer open", "Go back to today's page.")
+            return super().resume(kind)
+
+    desk = Ended()
+    async with open_app(desk) as at:
+        await at.enter("2")
+
+        def gone(*_args: object, **_names: object) -> FakeOutcome:
+            desk.state = State()
+            raise OutOfTurnError("level.value is not the question asked now", "Nothing was changed.")
+
+        desk.enter = gone  # type: ignore[method-assign]  # another process did it
+        await at.enter("46")
+        await at.sees("TODAY", "This walk is no longer open.")

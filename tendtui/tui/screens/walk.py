@@ -70,6 +70,8 @@ class WalkPage(Page[None]):
         """What the session said when the walk began."""
         self.swapped = False
         self.aside: tuple[Question, Aside] | None = None
+        self._reread = False
+        """Whether the walk was just read anew, since it had moved on by another hand."""
 
     # drawing
 
@@ -192,7 +194,7 @@ class WalkPage(Page[None]):
     def _went_on(self, outcome: Outcome) -> None:
         """Show the next question, or the end."""
         self.aside, self.stale, self.taken_up, self.told = None, False, (), ()
-        self.swapped, self.scroll_rows, self.notice = False, 0, ""
+        self.swapped, self.scroll_rows, self.notice, self._reread = False, 0, "", False
         if outcome.prompt is None:
             self._end(outcome.said)
             return
@@ -229,12 +231,15 @@ class WalkPage(Page[None]):
 
     def refused(self, error: TendError) -> None:
         """Say why; where the walk moved on by another hand, show where it stands now."""
-        if isinstance(error, OutOfTurnError):
+        if not isinstance(error, OutOfTurnError):
+            super().refused(error)
+        elif self._reread:
+            self.tend.to_today("[!] " + str(error))
+        else:
+            self._reread = True
             desk, kind = self.tend.desk, self.kind
             desk.forget()
             self.save(lambda: desk.resume(kind), self._went_on)
-            return
-        super().refused(error)
 
     # questions of the page's own
 
