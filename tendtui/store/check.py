@@ -14,6 +14,7 @@ from tendtui.core.slow_finding import slow_findings
 from tendtui.core.slow_list import FILES
 from tendtui.errors import NoRackError, StateError
 from tendtui.store.atomic import DRAFT_SUFFIX, list_folder, read_file
+from tendtui.store.check_crops import crop_findings
 from tendtui.store.copies import last_copy
 from tendtui.store.data_file import read_data
 from tendtui.store.event_table import KINDS
@@ -52,8 +53,9 @@ def check_folder(folder: Folder, *, now: datetime) -> tuple[Finding, ...]:
         findings += found
     whole = [month for month, found in read if month is not None]
     findings += _between(whole, now)
-    if rack is not None:
+    if rack is not None and isinstance(rack_data, bytes):
         findings += _against_rack(whole, rack)
+        findings += crop_findings(read_data("crops"), rack, data=rack_data, file=str(folder.rack))
         findings += slow_findings({name: read_data(name) for name in FILES}, rack, file=str(folder.rack))
     return (*findings, *_beside(folder), *_copies(folder, now))
 

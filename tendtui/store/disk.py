@@ -8,6 +8,7 @@ from __future__ import annotations
 import errno
 import os
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 __all__ = ["Disk", "current", "use"]
@@ -33,9 +34,10 @@ class Disk:
         if sys.platform == "darwin":  # pragma: no cover - another system
             import fcntl
 
-            # fsync alone leaves the data in the drive's own memory there
-            fcntl.fcntl(fd, fcntl.F_FULLFSYNC)
-            return
+            # fsync alone leaves the data in the drive's own memory there; network mounts know only fsync
+            with suppress(OSError):
+                fcntl.fcntl(fd, fcntl.F_FULLFSYNC)
+                return
         os.fsync(fd)
 
     def close(self, fd: int) -> None:

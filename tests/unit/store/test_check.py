@@ -147,6 +147,15 @@ def test_a_clock_set_back_a_year_is_told_once_a_month(tmp_path: Path) -> None:
     ]
 
 
+def test_a_crop_that_is_not_in_the_table_is_told(tmp_path: Path) -> None:
+    folder = folder_in(tmp_path, rack=RACK.replace('"chard"', '"letuce", "moonflower"'))
+    letuce, moonflower = found(folder)
+    assert (letuce.line, letuce.severity) == (22, "advice")
+    assert letuce.what.startswith("letuce is not in the crop table")
+    assert letuce.do.startswith("Was lettuce")
+    assert moonflower.do == "Write the bands that it wants under [target]."
+
+
 def test_what_a_file_sync_left_is_told(tmp_path: Path) -> None:
     folder = folder_in(tmp_path)
     append(folder, [note("a")])
