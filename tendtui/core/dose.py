@@ -12,10 +12,10 @@ from tendtui.core.dose_assumed import assumed_of
 from tendtui.core.dose_cautions import cautions_of
 from tendtui.core.dose_doubtful import Again, to_read_again
 from tendtui.core.dose_facts import DoseFacts
-from tendtui.core.dose_foresee import Foreseen, foresee
+from tendtui.core.dose_foresee import Foreseen, foresee, level_after
 from tendtui.core.dose_model import TankModel, as_steps, tank_model
 from tendtui.core.dose_ph_way import ph_way
-from tendtui.core.dose_strength import MIX_MINUTES, strength_way
+from tendtui.core.dose_strength import MIX_MINUTES, room_for, strength_way
 from tendtui.core.event import Poured
 from tendtui.core.fresh_mix import change_steps
 from tendtui.core.learned_values import Learned
@@ -30,6 +30,9 @@ __all__ = ["plan_dose"]
 
 MIXED = (Wait(minutes=MIX_MINUTES), Read(what=("conductivity", "ph")))
 """What every plan that moves something ends with."""
+
+ROOM_FOR_PH = 0.001
+"""Share of the solution that acid or alkali may take up afterwards: a millilitre a litre."""
 
 ROTTEN_PH = 4.0
 """Under this the solution is changed. Source: common practice, no source (roots burn below about 3.5)."""
@@ -246,12 +249,14 @@ def _draft(case: _Case, model: TankModel) -> _Draft:
         return _changed(case, model, changed)
     if case.tank.level is None or case.tank.level_is_stale:
         return _without_level(case, ms_cm)
-    way = strength_way(model, band=case.strength_band, ms_cm=ms_cm, ph=case.ph)
+    ph_is_off = case.ph is not None and not case.bands.ph.band.holds(case.ph)
+    kept_l = ROOM_FOR_PH * model.litres if ph_is_off else 0.0
+    way = strength_way(model, band=case.strength_band, ms_cm=ms_cm, ph=case.ph, kept_l=kept_l)
     if way.change:
         return _changed(case, model, way.reasons)
     if way.steps:
         left = way.left_out
-        if case.ph is not None and not case.bands.ph.band.holds(case.ph):
+        if ph_is_off:
             left += (_("pH comes after it: from a reading taken once this is mixed."),)
         return _Draft(
             verdict=Verdict.CORRECT, steps=(*way.steps, *_mixed(case)), reasons=(*way.reasons, *left)
@@ -270,7 +275,7 @@ def _ph_draft(case: _Case, model: TankModel, reasons: tuple[str, ...]) -> _Draft
         return _Draft(verdict=Verdict.LEAVE, steps=(), reasons=(*reasons, left))
     way = ph_way(model, band=case.bands.ph.band, ph=case.ph)
     verdict = Verdict.CORRECT if way.steps else Verdict.LEAVE
-    steps = (*way.steps, *_mixed(case)) if way.steps else ()
+    steps = (*_with_room(model, way.steps), *_mixed(case)) if way.steps else ()
     return _Draft(
         verdict=verdict,
         steps=steps,
@@ -278,6 +283,15 @@ def _ph_draft(case: _Case, model: TankModel, reasons: tuple[str, ...]) -> _Draft
         model=way.model,
         cautions=way.cautions,
     )
+
+
+def _with_room(model: TankModel, steps: tuple[Step, ...]) -> tuple[Step, ...]:
+    """Drain first what a pouring would push over the full mark, where the eye could see it there."""
+    full_l = max(model.rack.reservoir.full_l, model.level_l)
+    over_l = level_after(model.level_l, steps) - full_l
+    if over_l <= 0.5 * model.rack.measuring.water_l:
+        return steps
+    return room_for(model, steps, over_l=over_l) or steps
 
 
 def _without_level(case: _Case, ms_cm: float | None) -> _Draft:

@@ -16,7 +16,7 @@ from tendtui.core.rack import Feed
 from tendtui.core.show import show_band, show_value
 from tendtui.words import _
 
-__all__ = ["MIX_MINUTES", "MOST_SWAPS", "Way", "feed_pours", "strength_way"]
+__all__ = ["MIX_MINUTES", "MOST_SWAPS", "Way", "feed_pours", "room_for", "strength_way"]
 
 MIX_MINUTES = 15.0
 """[min] until a small recirculating rack is mixed. Source: growers' guides, 15 to 30 minutes."""
@@ -39,7 +39,9 @@ class Way:
     """Whether only a change would help."""
 
 
-def strength_way(model: TankModel, *, band: Band, ms_cm: float | None, ph: float | None) -> Way:
+def strength_way(
+    model: TankModel, *, band: Band, ms_cm: float | None, ph: float | None, kept_l: float = 0.0
+) -> Way:
     """Give the steps that bring level and strength right: over full, water, swaps, feed, in this order.
 
     Args:
@@ -47,17 +49,18 @@ def strength_way(model: TankModel, *, band: Band, ms_cm: float | None, ph: float
         band: The wanted conductivity. [mS/cm]
         ms_cm: As read, at 25 °C; None: not read. [mS/cm]
         ph: As read; None: not read.
+        kept_l: Room to leave under the full mark for what is poured after the next reading. [L]
     """
     finder = _Finder(model=model, band=band, ms_cm=ms_cm, ph=ph)
     start, reasons = _over_full(model)
     if ms_cm is None:
-        water, why = _top_up(model, start, always=False, pours_l=0.0)
+        water, why = _top_up(model, start, always=False, pours_l=kept_l)
         return Way(
             steps=(*start, *water),
             reasons=(*reasons, *why),
             left_out=(_("Conductivity was not read: no feed is planned."),),
         )
-    steps, why = _top_up(model, start, always=not band.holds(ms_cm) and ms_cm > band.high, pours_l=0.0)
+    steps, why = _top_up(model, start, always=ms_cm > band.high, pours_l=kept_l)
     filled = (*start, *steps)
     at_full = finder.shown(filled)
     said = (
@@ -214,23 +217,32 @@ def _too_weak(
     before = (*start, *water)
     over_l = level_after(model.level_l, (*before, *pours)) - model.rack.reservoir.full_l
     if over_l > 1e-9:
-        before, said = _made_room(model, before, over_l=over_l, said=said)
+        room = room_for(model, before, over_l=over_l)
+        if room is None:
+            return Way(
+                steps=filled, reasons=said, left_out=(_("Between the marks there is no room for the feed."),)
+            )
+        before, said = (
+            room,
+            (*said, _("The reservoir is full: a little is drained so that the feed has room.")),
+        )
     pours = finder.feed(before)
     return Way(steps=(*before, *pours), reasons=said)
 
 
-def _made_room(
-    model: TankModel, before: tuple[Step, ...], *, over_l: float, said: tuple[str, ...]
-) -> tuple[tuple[Step, ...], tuple[str, ...]]:
-    drain_l = rounded_up(over_l, mark=model.rack.measuring.water_l)
-    if any(isinstance(step, Drain) for step in before):
-        before = tuple(
-            Drain(litres=round(step.litres + drain_l, 9)) if isinstance(step, Drain) else step
-            for step in before
-        )
-    else:
-        before = (Drain(litres=drain_l), *before)
-    return before, (*said, _("The reservoir is full: a little is drained so that the feed has room."))
+def room_for(model: TankModel, before: tuple[Step, ...], *, over_l: float) -> tuple[Step, ...] | None:
+    """Give the steps with as much more drained as would run over; None where that goes under the least mark.
+
+    Args:
+        model: The tank.
+        before: The steps so far.
+        over_l: What would stand over the full mark. [L]
+    """
+    drained_l = sum(step.litres for step in before if isinstance(step, Drain))
+    drain_l = round(drained_l + rounded_up(over_l, mark=model.rack.measuring.water_l), 9)
+    if model.level_l - drain_l < model.rack.reservoir.least_l:
+        return None
+    return (Drain(litres=drain_l), *(step for step in before if not isinstance(step, Drain)))
 
 
 def _too_strong(

@@ -471,6 +471,24 @@ class TestBadInput:
         assert "Feed A" in pours(plan(level=47.0, conductivity=1.2, ph=5.9, temperature=-1.0))
 
 
+class TestRoomUnderTheMark:
+    def test_water_leaves_room_for_the_acid_that_follows(self) -> None:
+        made = plan(level=47.0, conductivity=1.95, ph=6.9, temperature=21.0)
+        assert levels(made, 47.0)[-1] < 60.0
+
+    def test_much_thin_acid_in_a_full_tank_is_drained_for_first(self) -> None:
+        thin = with_adjusters(replace(ACID, percent_w_w=0.3))
+        made = plan(thin, level=60.0, conductivity=1.6, ph=7.0, temperature=21.0)
+        assert does(made) == ["Drain", "Pour", "Wait", "Read"]
+        assert max(levels(made, 60.0)) <= 60.0
+
+    def test_marks_too_near_each_other_leave_no_room_for_feed(self) -> None:
+        rack = replace(RACK, reservoir=replace(RACK.reservoir, least_l=60.0))
+        made = plan(rack, level=60.0, conductivity=1.2, ph=5.9)
+        assert made.verdict is Verdict.LEAVE
+        assert "no room for the feed" in words(made)
+
+
 class TestDryFeed:
     def test_a_powder_is_weighed_in_its_own_steps(self) -> None:
         feeds = (

@@ -10,7 +10,7 @@ import pytest
 from tendtui.core.dose_walk import DoseScript, dose_script
 from tendtui.core.event import Event, Note, Poured, Reading
 from tendtui.core.prompt import Kind, Prompt
-from tendtui.core.rack import Meter
+from tendtui.core.rack import Feed, Meter
 from tendtui.core.walk import enter, skip, undo
 from tendtui.core.walk_fold import fold, here
 from tendtui.core.walk_prompt import prompt
@@ -339,3 +339,28 @@ def test_water_no_reservoir_holds_is_refused() -> None:
     walk.type("")
     with pytest.raises(RefusedError, match="can't take or give"):
         walk.type("120")
+
+
+def test_solution_is_drained_and_replaced_step_by_step() -> None:
+    walk = Rounds(FINE | {"conductivity_ms_cm": 2.3})
+    walk.type("")
+    drained = walk.asked.question.ask.split()[1]
+    (out,) = walk.type(drained)
+    assert isinstance(out, Poured)
+    assert (out.what, out.litres) == ("drained", float(drained))
+    (water,) = walk.type(walk.asked.question.ask.split()[1])
+    assert isinstance(water, Poured)
+    assert water.what == "water"
+    assert walk.asked.question.until is not None
+
+
+def test_a_powder_is_logged_in_grams_and_its_tool_named() -> None:
+    feeds = (Feed(name="Salts", label_g_per_l=1.2, label_conductivity_ms_cm=1.5),)
+    walk = Rounds(FINE | {"conductivity_ms_cm": 1.2}, rack=replace(RACK, feeds=feeds))
+    walk.type("")
+    walk.type("Salts")
+    assert "scale" in walk.asked.question.how
+    (salts,) = walk.type(walk.asked.question.ask.split()[1])
+    assert isinstance(salts, Poured)
+    assert salts.ml is None
+    assert salts.g == salts.planned
