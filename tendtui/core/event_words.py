@@ -8,8 +8,8 @@ from dataclasses import fields
 from tendtui.core.event import Change, Event, Note, Plants, Poured, Reading, Renewed, TaskDone
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Show
-from tendtui.core.show import show_amount, show_value
-from tendtui.words import _
+from tendtui.core.show import quantity_name, show_amount, show_value
+from tendtui.words import _, n_
 
 __all__ = ["KINDS", "event_facts", "event_line", "kind_words"]
 
@@ -82,12 +82,12 @@ def _joined(*parts: str) -> str:
 
 def _reading_line(event: Reading, show: Show) -> str:
     measured = [
-        ("pH " if name == "ph" else "") + show_value(value, quantity, show)
+        show_value(value, quantity, show)
         for name, quantity in _MEASURED
         if (value := getattr(event, name)) is not None
     ]
     flows = [f"{tier} {show_value(flow, Quantity.FLOW, show)}" for tier, flow in event.flow_l_min.items()]
-    looks = [_("{n} looks").format(n=len(event.looks))] if event.looks else []
+    looks = [n_("{n} look", "{n} looks", len(event.looks)).format(n=len(event.looks))] if event.looks else []
     open_ones = [_("{n} not done").format(n=len(event.not_done))] if event.not_done else []
     said = _joined(*measured, *flows, *looks, *open_ones)
     return f"[!] {said}" if event.doubt else said or _("reading")
@@ -115,7 +115,7 @@ def _amount(event: Poured) -> str:
 
 
 def event_facts(event: Event, show: Show) -> tuple[tuple[str, str], ...]:
-    """Give everything an event holds, (name, value), as the person's words where there are any."""
+    """Give everything an event holds, (name, value), in words where there are any."""
     quantities: Mapping[str, Quantity] = dict(_MEASURED)
     told: list[tuple[str, str]] = []
     for part in fields(event):
@@ -123,15 +123,36 @@ def event_facts(event: Event, show: Show) -> tuple[tuple[str, str], ...]:
         if part.name in ("id", "seq", "at", "by", "extra") or value in (None, "", (), {}):
             continue
         if part.name in quantities:
-            told.append((part.name, show_value(value, quantities[part.name], show)))
+            quantity = quantities[part.name]
+            told.append((quantity_name(quantity), show_value(value, quantity, show)))
         elif isinstance(value, Mapping):
-            told += [(f"{part.name}.{key}", _said(inner)) for key, inner in value.items()]
+            told += [(f"{_part_words(part.name)}, {key}", _said(inner)) for key, inner in value.items()]
         elif isinstance(value, tuple):
-            told.append((part.name, ", ".join(str(inner) for inner in value)))
+            told.append((_part_words(part.name), ", ".join(str(inner) for inner in value)))
         else:
-            told.append((part.name, _said(value)))
+            told.append((_part_words(part.name), _said(value)))
     told += [(str(key), str(value)) for key, value in event.extra.items()]
     return tuple(told)
+
+
+def _part_words(name: str) -> str:
+    """Give what people call a part of an event."""
+    return {
+        "flow_l_min": _("flow"),
+        "looks": _("look"),
+        "not_done": _("not done"),
+        "doubt": _("in doubt"),
+        "first": _("first reading"),
+        "same": _("same as last"),
+        "notes": _("note"),
+        "source": _("written by"),
+        "ml": _("millilitres"),
+        "g": _("grams"),
+        "litres": _("litres"),
+        "planned": _("asked for"),
+        "replaces": _("in place of entry"),
+        "about": _("about"),
+    }.get(name, name.replace("_", " "))
 
 
 def _said(value: object) -> str:

@@ -1,6 +1,6 @@
 """Bytes and time on a thin link: the program in a terminal, beside the smallest of its kind.
 
-    python tests/bench/bench_wire.py [--rounds N]
+    python -m tests.bench.bench_wire [--starts N]
 
 Prints one line for each aim; nothing here fails. Walks the demo's round, dose and leaving list by keyboard,
 reading the answers off the screen as a person would.

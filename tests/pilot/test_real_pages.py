@@ -1,0 +1,64 @@
+"""Every page and every walk's beginning on the demo rack, its names made hostile, with the real session."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tendtui.session.clock import FixedClock
+from tendtui.session.session import Session
+from tendtui.store.folder import Folder
+from tendtui.tui.screens.lists import walks
+from tests.support.demo_rack import NOW, demo_rack
+from tests.support.keyboard import open_app
+
+pytestmark = pytest.mark.slow
+
+NASTY = "pump [/ A] 3"
+
+
+def nasty_session(folder: Path) -> Session:
+    """Open a copy of the demo in which every tier, feed, person and the rack are named like markup."""
+    state = demo_rack(folder / "state")
+    for path in (state / "rack.toml", *sorted((state / "log").glob("*.toml"))):
+        text = path.read_text()
+        for name in ("Sky", "Bench", "Creek", "Green One", "Petra", "Laundry wall"):
+            text = text.replace(f'"{name}', f'"{NASTY} {name}')
+        path.write_text(text)
+    return Session(Folder(state), clock=FixedClock(NOW), by=f"{NASTY} Petra")
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (130, 40)])
+async def test_every_page_opens_on_a_real_rack_with_hostile_names(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    async with open_app(nasty_session(tmp_path), size=size) as at:
+        await at.sees("TODAY", NASTY, "litres")
+        for key, words in (("h", "DIARY"), ("l", "LISTS"), ("p", "PROBLEMS"), ("?", "HELP"), ("d", "DRILLS")):
+            await at.until(lambda: at.is_ready)
+            await at.send(key)
+            await at.sees(words)
+            await at.press("pagedown", "pagedown", "pageup")
+            await at.send("\x1b")
+            await at.sees("TODAY")
+
+
+async def test_an_entry_of_a_real_diary_opens_whole(tmp_path: Path) -> None:
+    async with open_app(nasty_session(tmp_path)) as at:
+        await at.sees("TODAY", NASTY)
+        await at.send("h")
+        await at.send("f")
+        await at.sees("DIARY", "readings")
+        await at.enter("1")
+        await at.sees("ENTRY", "pH 5.8", "Was something typed wrong?")
+
+
+@pytest.mark.parametrize("target", [item.opens for item in walks()])
+async def test_every_walk_of_the_lists_begins_or_says_why_not(tmp_path: Path, target: str) -> None:
+    async with open_app(nasty_session(tmp_path)) as at:
+        await at.sees("TODAY", NASTY)
+        at.app.open(target)
+        await at.until(lambda: "TODAY" not in at.text and at.is_ready)
+        await at.send("\x1b")
+        await at.sees("TODAY", "Nothing is unsaved.")
