@@ -11,7 +11,16 @@ from tendtui.core.learn_feed import ph_spread
 from tendtui.core.pattern_view import RECENT, Found, View, when_words
 from tendtui.words import _
 
-__all__ = ["PH_DETECTORS", "chasing", "ph_falls", "ph_rises", "ph_sinks", "water_lifts_ph"]
+__all__ = [
+    "PH_DETECTORS",
+    "chasing",
+    "escapes",
+    "no_way_back",
+    "ph_falls",
+    "ph_rises",
+    "ph_sinks",
+    "water_lifts_ph",
+]
 
 
 def ph_falls(view: View, when: Mapping[str, float]) -> Found | None:
@@ -99,6 +108,52 @@ def ph_sinks(view: View, when: Mapping[str, float]) -> Found | None:
     return _drift(view, when, sign=-1.0)
 
 
+def escapes(view: View, when: Mapping[str, float]) -> Found | None:
+    """Find pH out of its band on most mornings though it was left inside it the day before."""
+    if view.ph is None or view.newest is None or view.now - view.newest.at > RECENT:
+        return None
+    read = [p for p in view.course.points if p.ph is not None]
+    pairs = [
+        (before.ph or 0.0, after.ph or 0.0)
+        for before, after in pairwise(read)
+        if after.level_was_read and timedelta(hours=10) <= after.at - before.at <= timedelta(days=2)
+    ][-int(when["mornings"]) :]
+    out = [(left, found) for left, found in pairs if view.ph.holds(left) and not view.ph.holds(found)]
+    if len(pairs) < when["mornings"] or len(out) < when["out"]:
+        return None
+    moved = sum(found - left for left, found in out) / len(out)
+    return Found(
+        evidence=(
+            _("Out again on {out} of {count} mornings, by {moved:+.1f} overnight on average.").format(
+                out=len(out), count=len(pairs), moved=moved
+            ),
+        ),
+        at=view.newest.at,
+        about="ph",
+    )
+
+
+def no_way_back(view: View, when: Mapping[str, float]) -> Found | None:
+    """Find pH out of its band for days with no bottle on the rack that moves it back."""
+    if view.ph is None or view.now - (view.newest.at if view.newest else view.now) > RECENT:
+        return None
+    read = [p.ph for p in view.course.rounds if p.ph is not None][-int(when["rounds"]) :]
+    ways = {a.direction for a in view.course.rack.adjusters}
+    low = all(ph < view.ph.low for ph in read) and "up" not in ways
+    high = all(ph > view.ph.high for ph in read) and "down" not in ways
+    if len(read) < when["rounds"] or view.newest is None or not (low or high):
+        return None
+    return Found(
+        evidence=(
+            _("{ph:.1f} on the last round, and no bottle for {way}.").format(
+                ph=read[-1], way=_("up") if low else _("down")
+            ),
+        ),
+        at=view.newest.at,
+        about="ph",
+    )
+
+
 def _drift(view: View, when: Mapping[str, float], *, sign: float) -> Found | None:
     pace = view.learning.ph_day
     if pace is None or view.newest is None or pace.count < when["count"]:
@@ -124,6 +179,8 @@ def _fell(before: float | None, after: float | None, day: str) -> str:
 
 PH_DETECTORS = {
     "ph_falls": ph_falls,
+    "escapes": escapes,
+    "no_way_back": no_way_back,
     "chasing": chasing,
     "water_lifts_ph": water_lifts_ph,
     "ph_rises": ph_rises,

@@ -113,11 +113,14 @@ class Program:
                     rig.drain(step["litres"])
                     self._log(f"drained={step['litres']}")
                 case "pour" if step["what"] in ("A", "B"):
-                    twice = day == rig.troubles.double_day and step["what"] in ("A", "B")
+                    twice = day >= rig.troubles.double_day and "double" not in rig.mended
                     for _turn in range(2 if twice else 1):
                         rig.feed(step["what"], step["mL"])
                     if twice:
                         score.named.setdefault("double", None)
+                        if step["what"] == "B":
+                            rig.troubles.double_day = day
+                            rig.mended.add("double")
                     self._log(f"poured.{step['what']}={step['mL']}")
                 case "pour":
                     poured = step["what"]
@@ -159,7 +162,10 @@ class Program:
         _status, out, _said = self.call("status", "--json")
         spoken = {name for w in json.loads(out)["wrong"] for name, text in self.patterns if text in w["what"]}
         for trouble, (begin, answers) in _answers(rig).items():
-            if day >= begin and trouble not in rig.mended and spoken & answers:
+            waits = trouble not in rig.mended or (
+                trouble == "double" and score.named.get("double", 0) is None
+            )
+            if day >= begin and waits and spoken & answers:
                 if score.named.get(trouble) is None:
                     score.named[trouble] = float(day - begin)
                 if trouble in ("leak", "closing", "sick"):

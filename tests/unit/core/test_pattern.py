@@ -291,6 +291,24 @@ def test_ph_that_rises_with_each_top_up_is_said() -> None:
     assert "ph-rises-with-water" not in speak(ph_log(*CALM), 19)
 
 
+def test_a_rack_that_one_visit_a_day_cannot_hold_is_told_so() -> None:
+    steps = [s for n in range(9) for s in ((10.0 + n, 7.0), (10.2 + n, 6.0))]
+    events = tuple(
+        replace(e, level_l=None, source="dose") if isinstance(e, Reading) and e.ph == 6.0 else e
+        for e in ph_log(*steps)
+    )
+    found = speak(events, 18.3)["one-visit-cannot-hold-it"]
+    assert "phosphoric or nitric acid" in found.do
+    assert "one-visit-cannot-hold-it" not in speak(ph_log(*CALM), 19)
+
+
+def test_a_missing_bottle_is_named() -> None:
+    low = ph_log(*((float(day), 5.0) for day in range(10, 20)))
+    assert "no-bottle-for-that" not in speak(low, 19)
+    bare = replace(view(low, 19), course=course_of(replace(RACK, adjusters=RACK.adjusters[:1]), low))
+    assert "no-bottle-for-that" in {sign.pattern.id for sign in signs(bare, PATTERNS)}
+
+
 @pytest.mark.parametrize(("pace", "name"), [(0.15, "ph-rises-by-itself"), (-0.12, "ph-sinks-by-itself")])
 def test_a_steady_drift_is_said_and_never_raised(pace: float, name: str) -> None:
     learned = Learning(ph_day=Pace(value=pace, spread=0.05, count=20))
