@@ -179,6 +179,11 @@ class DoseScript:
         return cycles_of(self.rack, self.past, self._in_25(answers), began=self.began, planner=self._planned)
 
     def _planned(self, events: tuple[Event, ...], now: datetime) -> Plan:
+        here = repr(events[len(self.past) :])
+        return _plan_once(_Moment(script=replace(self, left_before=None), here=here, now=now, events=events))
+
+    def plan_at(self, events: tuple[Event, ...], now: datetime) -> Plan:
+        """Make the plan for a moment of this walk."""
         return plan_dose(
             self.rack,
             tank_now(events, self.rack, now),
@@ -359,6 +364,25 @@ class _Key:
 
     def __hash__(self) -> int:
         return hash((self.script.began, len(self.script.past), self.signature))
+
+
+@dataclass(frozen=True, slots=True)
+class _Moment:
+    """A moment of a walk at which a plan is made; the plans of portions already poured stay as they were."""
+
+    script: DoseScript
+    here: str
+    """What the walk itself has logged so far, in full."""
+    now: datetime
+    events: tuple[Event, ...] = field(compare=False)
+
+    def __hash__(self) -> int:
+        return hash((self.script.began, self.now, self.here))
+
+
+@lru_cache(maxsize=32)
+def _plan_once(moment: _Moment) -> Plan:
+    return moment.script.plan_at(moment.events, moment.now)
 
 
 @lru_cache(maxsize=16)
