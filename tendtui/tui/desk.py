@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from datetime import datetime, timedelta
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
-from tendtui.core.event import Event
-from tendtui.core.finding import Finding
-from tendtui.core.printed_page import PrintedPage
-from tendtui.core.prompt import Prompt
-from tendtui.core.rack import Rack
-from tendtui.core.state import Person, State
-from tendtui.core.today import Today
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import datetime, timedelta
+
+    from tendtui.core.event import Event
+    from tendtui.core.finding import Finding
+    from tendtui.core.printed_page import PrintedPage
+    from tendtui.core.prompt import Prompt
+    from tendtui.core.rack import Rack
+    from tendtui.core.state import Person, State
+    from tendtui.core.today import Today
 
 __all__ = ["Desk", "Outcome"]
 
@@ -33,7 +35,10 @@ class Desk(Protocol):
     """The verbs; each writes before it returns, and raises an error of `tendtui.errors` where it can't."""
 
     by: str
-    troubles: list[str]
+
+    @property
+    def troubles(self) -> list[str]:
+        """Writes that failed after the answer was already safe."""
 
     def now(self) -> datetime:
         """Give the time."""

@@ -32,7 +32,7 @@ class TodayPage(Page[None]):
     def arrive(self) -> None:
         """Show the frame at once and read the values behind it; keys are held until they stand there."""
         self.redraw()
-        self.refresh_values()
+        self.call_after_refresh(self.refresh_values)
 
     def refresh_values(self, notice: str = "") -> None:
         """Read the values anew, off the loop, and show them."""
