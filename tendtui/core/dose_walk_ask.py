@@ -169,6 +169,7 @@ def any_question(slot: Slot) -> Question:
             ),
         ),
         may_skip=False,
+        unsettled=True,
         quiet=True,
     )
 
@@ -277,6 +278,7 @@ def _amount(slot: Slot, cycle: Cycle, rack: Rack, safety: tuple[str, ...]) -> Qu
         ),
         good=_("The bottle is closed again before the next one is touched. 0 means nothing went in."),
         whole_steps=mark,
+        unsettled=True,
         quiet=True,
     )
 

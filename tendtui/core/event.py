@@ -99,7 +99,7 @@ class Note(Event):
 
     text: str
     about: str = ""
-    """What happened, where the program should know: `power-cut`, `leak`, `trip`, `heat`, `holiday`, … or empty."""
+    """What the program should know of: `power-cut`, `leak`, `trip`, `heat`, `holiday`, … or empty."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -87,6 +87,8 @@ class Question:
     """For FLOW: a bare number is the seconds in which this vessel fills. [L]"""
     after: str = ""
     """What is said after any answer, and not before: what was seen last time."""
+    unsettled: bool = False
+    """Whether something may have been poured here already that nobody has written down."""
     until: datetime | None = None
     """For a wait: the clock time at which it ends; kept on today's page."""
 

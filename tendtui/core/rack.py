@@ -195,6 +195,6 @@ class Rack:
     phones: Mapping[str, str] = field(default_factory=dict)
     """Numbers to print on the sheet: who -> number (`[people.phones]`)."""
     roles: Mapping[str, str] = field(default_factory=dict)
-    """Person -> `newcomer`, `shown` or `grower` (`[people.roles]`); whoever isn't named and is usual is a grower."""
+    """Person -> `newcomer`, `shown` or `grower` (`[people.roles]`); one who is usual and not named is a grower."""
     extra: Mapping[str, object] = field(default_factory=dict)
     """Tables of rack.toml that other parts read for themselves (`task`, `round`, …), as parsed."""

@@ -1,11 +1,11 @@
-"""Today's page as values: what was left open, what is due and why, what comes later, the rack as it stands."""
+"""Today's page as values: what is open, what is due and why, what comes later, the rack as it stands."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
 
-__all__ = ["Item", "Today", "TierNow"]
+__all__ = ["Item", "TierNow", "Today"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,9 +1,7 @@
 """The verbs of the program.
 
-A verb checks with core, writes, and only then changes memory and returns: what a face shows as
-saved is on disk. There is one commit point: `state.toml` with the new entry and, in its outbox, the
-events it made. Then the events are appended to the log. A crash between the two loses nothing,
-since every reader counts the outbox and the next save appends what is missing.
+A verb checks with core, writes (`tendtui.session.saving`), and only then changes memory and returns:
+what a face shows as saved is on disk.
 """
 
 from __future__ import annotations
@@ -16,13 +14,15 @@ from typing import TYPE_CHECKING
 from tendtui.core import walk as engine
 from tendtui.core.event import Event, Note, TaskDone, effective
 from tendtui.core.state import Person, State
-from tendtui.core.walk import Act, Script, Turn, Walk
-from tendtui.errors import OutOfTurnError, RefusedError, StateError
+from tendtui.core.walk import Finish, Script, Turn, Walk
+from tendtui.errors import OutOfTurnError, RefusedError
+from tendtui.session.ending import RACK_FILE, ends_of, state_after
+from tendtui.session.saving import Saver, StateChange
 from tendtui.session.scripts import Needs, script_for
 from tendtui.store.lock import write_lock
-from tendtui.store.log_file import append, number, read_log
+from tendtui.store.log_file import append, read_log
 from tendtui.store.rack_file import read_rack
-from tendtui.store.state_file import open_state, read_state, write_state
+from tendtui.store.state_file import read_state
 from tendtui.words import _
 
 if TYPE_CHECKING:
@@ -40,9 +40,6 @@ __all__ = ["MEMORY", "Outcome", "Session", "new_id"]
 
 MEMORY = timedelta(days=150)
 """How far back the log is read for habits, plans and forecasts; the diary reads on as it is turned."""
-
-RACK_FILE = ("rack_toml", "changes")
-"""What the end of a walk can ask to be written to rack.toml: all of it, or dotted places."""
 
 STALE = timedelta(minutes=15)
 """A walk left for longer offers to do its section again."""
@@ -76,15 +73,18 @@ class Session:
         self._rack: Rack | None = None
         self._state: State | None = None
         self._events: tuple[Event, ...] | None = None
-        self._in_log: set[str] = set()
+        self._saver = Saver(folder)
         self._begun: set[str] = set()
         self._taken_up: dict[str, datetime] = {}
         """Walk's id -> when it was taken up, for those that another run of the program began."""
         self._claim: Claim | None = None
-        self.troubles: list[str] = []
-        """Writes that failed after the answer was already safe; shown until they succeed."""
 
     # what is
+
+    @property
+    def troubles(self) -> list[str]:
+        """Writes that failed after the answer was already safe; shown until they succeed."""
+        return self._saver.troubles
 
     def now(self) -> datetime:
         """Give the time, with its offset."""
@@ -407,63 +407,28 @@ class Session:
 
     def _commit(self, walk: Walk, turn: Turn, *, was: Walk | None, script: Script | None = None) -> Outcome:
         """Save one turn; where nothing is left to ask, the walk's end and the start of the next with it."""
-        kind = walk.kind
-        script = script or self.script(turn.walk)
-        events = list(turn.events)
-        said: list[str] = []
-        opened: Walk | None = turn.walk
-        closed: list[str] = []
-        learned: Mapping[str, object] | None = None
-        away: Mapping[str, object] | None = None
-        clean: dict[str, bool] = {}
-        while opened is not None and engine.here(opened, script) is None:
-            finish = script.finish(opened, engine.fold(opened.entries), self.now())
-            self._finish_files(finish.context)
-            events.extend(
-                event if event.id else replace(event, id=f"{opened.id}-end-{n}")
-                for n, event in enumerate(finish.events)
-            )
-            said.extend(finish.said)
-            learned = finish.learned or learned
-            away = away if finish.away is None else finish.away
-            if opened.kind == "round":
-                clean[opened.by] = _is_clean(opened)
-            closed.append(opened.kind)
-            opened = self._next(opened, finish, tuple(events))
-            script = script if opened is None else self._script_after(opened, tuple(events))
+        ends = ends_of(
+            turn,
+            script or self.script(turn.walk),
+            script_of=self._script_after,
+            begin=self._next,
+            now=self.now(),
+        )
+        if ends.rack:
+            self._write_rack(ends.rack)
 
         def changed(state: State) -> State:
-            self._check_unmoved(state, kind, was)
-            walks = {k: w for k, w in state.walks.items() if k not in (kind, *closed)}
-            if opened is not None:
-                walks[opened.kind] = opened
-            people = dict(state.people)
-            for by, is_clean in clean.items():
-                person = people.get(by, Person())
-                people[by] = replace(person, clean_rounds=person.clean_rounds + 1 if is_clean else 0)
-            done = dict(state.done)
-            for event in events:
-                if isinstance(event, TaskDone) and event.outcome in ("good", "found"):
-                    done[event.task] = event.at
-            return replace(
-                state,
-                walks=walks,
-                people=people,
-                done=done,
-                learned=state.learned if learned is None else learned,
-                away=state.away if away is None else away,
-            )
+            self._check_unmoved(state, walk.kind, was)
+            return state_after(state, ends)
 
-        self._save(changed, tuple(events))
-        if opened is None:
-            return Outcome(prompt=None, said=tuple(said))
-        shown = engine.prompt(opened, self._script_after(opened, ()), notice=turn.notice, said=turn.said)
-        return Outcome(prompt=shown, said=tuple(said))
+        self._save(changed, ends.events)
+        if ends.opened is None:
+            return Outcome(prompt=None, said=ends.said)
+        shown = engine.prompt(ends.opened, self.script(ends.opened), notice=turn.notice, said=turn.said)
+        return Outcome(prompt=shown, said=ends.said)
 
     def _script_after(self, walk: Walk, unsaved: tuple[Event, ...]) -> Script:
         """Make a script that already sees events about to be saved."""
-        if not unsaved:
-            return self.script(walk)
         before = self._events
         self._events = effective((*self.events, *unsaved))
         try:
@@ -471,23 +436,33 @@ class Session:
         finally:
             self._events = before
 
-    def _next(self, walk: Walk, finish: engine.Finish, events: tuple[Event, ...]) -> Walk | None:
-        del events
-        if finish.then is None or finish.then in self.state.walks:
+    def _next(self, walk: Walk, finish: Finish) -> Walk | None:
+        """Begin the walk that follows a finished one.
+
+        One of that kind that was left open is given up for it, its plan being older than what was just
+        read; but first it is asked whether any went in, where it was left between a label and its amount.
+        """
+        if finish.then is None:
             return None
+        left = self.state.walks.get(finish.then)
+        if left is not None and self._is_unsettled(left):
+            return left
         handed_on = {**walk.context, **finish.context}
         context = {key: value for key, value in handed_on.items() if key not in RACK_FILE}
         walk_id = new_id()
         self._begun.add(walk_id)
         return Walk(kind=finish.then, id=walk_id, began=self.now(), by=walk.by, context=context)
 
-    def _finish_files(self, context: Mapping[str, object]) -> None:
-        """Write rack.toml where a walk ends in one."""
-        if not any(key in context for key in RACK_FILE):
-            return
+    def _is_unsettled(self, walk: Walk) -> bool:
+        if walk.id not in self._begun:
+            self._taken_up.setdefault(walk.id, self.now())
+        place = engine.here(walk, self.script(walk))
+        return place is not None and bool(place[1].unsettled)
+
+    def _write_rack(self, asked: Mapping[str, object]) -> None:
         from tendtui.session.rack_changes import apply_rack
 
-        apply_rack(self.folder, context)
+        apply_rack(self.folder, asked)
         self._rack = None
 
     def _check_unmoved(self, state: State, kind: str, was: Walk | None) -> None:
@@ -501,45 +476,8 @@ class Session:
         )
 
     def _save(self, change: StateChange, events: tuple[Event, ...]) -> None:
-        with write_lock(self.folder, who=self.by):
-            state, was = open_state(self.folder)
-            numbered = number(self.folder, events, state=state)
-            outbox = (*self._undelivered(state), *numbered)
-            state = replace(change(state), outbox=outbox)
-            write_state(self.folder, state, was=was)
-            self._state = state
-            if outbox:
-                self._deliver(outbox)
-
-    def _undelivered(self, state: State) -> tuple[Event, ...]:
-        """Give the outbox's events that may not stand in the log yet, after one more try."""
-        if all(event.id in self._in_log for event in state.outbox):
-            return ()
-        try:
-            append(self.folder, ())
-        except StateError:
-            return state.outbox
-        return ()
-
-    def _deliver(self, events: tuple[Event, ...]) -> None:
-        try:
-            append(self.folder, events)
-        except StateError as error:
-            # The events are safe in the outbox and every reader counts them; the next save tries again.
-            self.troubles = [str(error)]
-        else:
-            self.troubles = []
-            self._in_log |= {event.id for event in events}
-        if self._events is not None:
-            known = {event.id for event in events}
-            self._events = effective((*(event for event in self._events if event.id not in known), *events))
-
-
-def _is_clean(walk: Walk) -> bool:
-    return not any(e.act in (Act.UNDO, Act.SKIP, Act.FIRST) or e.doubt for e in walk.entries)
-
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    StateChange = Callable[[State], State]
+        self._state = self._saver.save(change, events, by=self.by)
+        if self._events is not None and events:
+            fresh = {event.id for event in self._state.outbox}
+            kept = (event for event in self._events if event.id not in fresh)
+            self._events = effective((*kept, *self._state.outbox))

@@ -138,7 +138,7 @@ def test_an_event_reaches_the_log_even_if_the_log_could_not_be_written_at_first(
         raise StateError("the disk is full", file="log")
 
     with monkeypatch.context() as patched:
-        patched.setattr("tendtui.session.session.append", full)
+        patched.setattr("tendtui.session.saving.append", full)
         for _n in range(4):
             assert outcome.prompt is not None
             outcome = session.enter("dose", key=key_of(outcome), typed=answer(outcome, weak))
@@ -213,3 +213,25 @@ def test_whoever_is_not_usual_is_a_newcomer(session: Session) -> None:
 def test_a_fixed_clock_stands_still() -> None:
     assert FixedClock(NOON).now() == NOON
     assert replace(Outcome(prompt=None), said=("x",)).said == ("x",)
+
+
+def test_a_dose_left_before_anything_was_poured_gives_way_to_a_new_one(session: Session) -> None:
+    weak = {**CARD, "conductivity": "0.9"}
+    walk(session, session.start("round", by="Ines"), weak, until="dose")
+    old = session.state.walks["dose"].id
+    session.clock.wait(days=1)  # type: ignore[attr-defined]
+    walk(session, session.start("round", by="Ines"), weak, until="dose")
+    assert session.state.walks["dose"].id != old
+
+
+def test_a_dose_left_between_label_and_amount_is_settled_before_a_new_one(session: Session) -> None:
+    weak = {**CARD, "conductivity": "0.9"}
+    outcome = walk(session, session.start("round", by="Ines"), weak, until="dose")
+    while outcome.prompt is not None and not outcome.prompt.question.unsettled:
+        outcome = session.enter("dose", key=key_of(outcome), typed=answer(outcome, weak))
+    old = session.state.walks["dose"].id
+    session.clock.wait(days=1)  # type: ignore[attr-defined]
+    outcome = walk(session, session.start("round", by="Ines"), weak, until="dose")
+    assert session.state.walks["dose"].id == old
+    assert outcome.prompt is not None
+    assert outcome.prompt.question.key.endswith(".any")
