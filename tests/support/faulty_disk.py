@@ -89,10 +89,10 @@ class RecordingDisk(Disk):
 
 @dataclass
 class StoppingDisk(RecordingDisk):
-    """Kills its own process at one operation: before it, after it, or half way through a write."""
+    """Kills its own process at one operation: before it or half way through a write, or after it."""
 
     at: int = 0
-    how: str = "before"
+    how: str = "half"
 
     def before(self, op: Op) -> None:
         if len(self.ops) == self.at:
