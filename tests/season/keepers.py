@@ -274,6 +274,8 @@ def keep(rig: Rig, keeper: Keeper) -> Score:
         if rig.rng.random() > 0.08 or day in (rig.troubles.typo_day, rig.troubles.double_day):
             keeper.morning(rig, score, day)
     score.hours = 100.0 * mean(a and b for a, b in rig.hours_in)
+    score.ph_hours = 100.0 * mean(a for a, _b in rig.hours_in)
+    score.strength_hours = 100.0 * mean(b for _a, b in rig.hours_in)
     score.drained_l = rig.drained_l
     if keeper.name == "program":
         for trouble in ("leak", "closing", "typo"):

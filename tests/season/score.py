@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from statistics import median
 
+from tendtui.value import field, value
+
 COLUMNS = (
-    "mornings in band %", "hours in band %", "pH pours past %", "first pour off", "portions a correction",
-    "litres drained", "pH pours",
+    "mornings in band %", "hours in band %", "hours pH %", "hours strength %", "pH pours past %",
+    "first pour off", "portions a correction", "litres drained", "pH pours",
 )  # fmt: skip
 
 
-@dataclass(slots=True)
+@value(frozen=False, kw_only=False)
 class Score:
     """One keeper's season on one rack."""
 
@@ -19,6 +20,8 @@ class Score:
     seed: int
     mornings: list[bool] = field(default_factory=list)
     hours: float = 0.0
+    ph_hours: float = 0.0
+    strength_hours: float = 0.0
     pours: int = 0
     past: int = 0
     landing: list[float] = field(default_factory=list)
@@ -34,6 +37,8 @@ class Score:
         return (
             100.0 * sum(self.mornings) / max(1, len(self.mornings)),
             self.hours,
+            self.ph_hours,
+            self.strength_hours,
             100.0 * self.past / max(1, self.pours),
             median(self.landing) if self.landing else 0.0,
             sum(later) / max(1, len(later)),
@@ -44,11 +49,11 @@ class Score:
 
 def table(scores: list[Score]) -> str:
     """Give the table: a line for each keeper, medians over racks."""
-    lines = [f"{'keeper':<10}" + "".join(f"{name:>24}" for name in COLUMNS)]
+    lines = [f"{'keeper':<10}" + "".join(f"{name:>22}" for name in COLUMNS)]
     for keeper in dict.fromkeys(score.keeper for score in scores):
         rows = [score.row() for score in scores if score.keeper == keeper]
         lines.append(
-            f"{keeper:<10}" + "".join(f"{median(column):>24.2f}" for column in zip(*rows, strict=True))
+            f"{keeper:<10}" + "".join(f"{median(column):>22.2f}" for column in zip(*rows, strict=True))
         )
     told = [score for score in scores if score.keeper == "program"]
     for trouble in sorted({name for score in told for name in score.named}):

@@ -1,4 +1,4 @@
-"""One short rack: the program keeps it, and nothing it was told is lost. Chemistry from PHREEQC (vitens.dat)."""
+"""One short rack that the program keeps; the chemistry is that of PHREEQC (vitens.dat)."""
 
 from __future__ import annotations
 

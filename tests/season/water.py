@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from functools import cache
 from math import exp
 from typing import Any
+
+from tendtui.value import field, value
 
 HENRY_MMOL_ATM = 38.0
 """CO2(aq) in water at 21 °C. [mmol/L/atm] Source: Plummer & Busenberg (1982), from memory."""
@@ -34,7 +35,7 @@ def engine() -> Any:
     return PhreeqPython()
 
 
-@dataclass(frozen=True, slots=True)
+@value(kw_only=False)
 class Seen:
     """What a perfect meter would show."""
 
@@ -43,7 +44,7 @@ class Seen:
     pco2_atm: float
 
 
-@dataclass(slots=True)
+@value(frozen=False, kw_only=False)
 class Water:
     """Litres with amounts dissolved in them. [L, mmol]"""
 
