@@ -43,12 +43,21 @@ Span = tuple[str, Look]
 Line = tuple[Span, ...]
 
 _CONTROLS = (*range(32), *range(127, 160), 0x2028, 0x2029)
-_TURNS = (*range(0x202A, 0x202F), *range(0x2066, 0x206A), 0x200E, 0x200F, 0xFEFF)
-_CONTROL: dict[int, str | None] = {**dict.fromkeys(_CONTROLS, "\N{MIDDLE DOT}"), **dict.fromkeys(_TURNS)}
+_UNSEEN = (
+    *range(0x202A, 0x202F),
+    *range(0x2060, 0x206A),
+    *range(0x200B, 0x2010),
+    *range(0xFE00, 0xFE10),
+    0xFEFF,
+)
+_CONTROL: dict[int, str | None] = {**dict.fromkeys(_CONTROLS, "\N{MIDDLE DOT}"), **dict.fromkeys(_UNSEEN)}
 
 
 def clean(text: str) -> str:
-    """Give text that can't move the cursor or turn the line round: control characters become a dot."""
+    """Give text that can't move the cursor, turn the line round or join cells unseen.
+
+    Control characters become a dot; what has no width of its own and changes its neighbours' is left out.
+    """
     return text if text.isascii() and text.isprintable() else text.translate(_CONTROL)
 
 

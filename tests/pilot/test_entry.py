@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from textual import events
 
+from tendtui.tui.screens.today import TodayPage
 from tests.support.fake_session import FakeSession
 from tests.support.keyboard import open_app
 
@@ -90,3 +91,17 @@ async def test_the_terminals_cursor_stands_behind_what_was_typed() -> None:
         assert spot is not None
         await at.send("46")
         assert tuple(at.app.cursor_position) == (spot.column + 2, spot.row)
+
+
+async def test_a_covered_page_that_changes_leaves_the_cursor_where_it_is() -> None:
+    async with open_app(FakeSession()) as at:
+        await at.sees("TODAY", "Round")
+        await at.enter("2")
+        await at.sees("How")
+        stood = at.app.cursor_position
+        covered = at.app.screen_stack[0]
+        assert isinstance(covered, TodayPage)
+        covered.refresh_values()
+        await at.until(lambda: covered.entry.is_open)
+        await at.settle()
+        assert at.app.cursor_position == stood

@@ -144,8 +144,8 @@ class Page(Screen[Result], inherit_bindings=False):
     def redraw(self) -> None:
         """Draw the page as it stands; only what changed is sent."""
         width, height = self.size
-        if not width or not self.is_mounted or not self.query(Pane):
-            return
+        if not width or not self.is_mounted or not self.query(Pane) or self.app.screen is not self:
+            return  # a covered page is drawn when it comes back
         if self.is_too_small:
             self._sheet = too_small(width, height)
         else:

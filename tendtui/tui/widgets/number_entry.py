@@ -249,7 +249,7 @@ class NumberEntry(Widget, can_focus=True):
 
     def _point(self, at: Offset, width: int) -> None:
         """Put the terminal's own cursor at the end of the text: braille and magnifiers follow it."""
-        if self.screen.is_current:
+        if self.app.screen is self.screen:  # the library calls covered screens current too
             self.app.cursor_position = at + Offset(min(cell_len(self._seen(width)), max(0, width - 1)), 0)
 
     def _seen(self, width: int) -> str:
