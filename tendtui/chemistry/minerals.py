@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from types import MappingProxyType
 
 from tendtui.chemistry.activity import LN10
 from tendtui.chemistry.species import KJ_PER_KCAL, Formation
+from tendtui.value import value_class
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Mineral:
     """A mineral that dissolves into ions."""
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from types import MappingProxyType
 
+from tendtui.value import value_class
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+
+@value_class
 class Reagent:
     """A pure reagent."""
 

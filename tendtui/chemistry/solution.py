@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from math import isfinite, log10
 from types import MappingProxyType
 
@@ -19,6 +18,7 @@ from tendtui.chemistry.equilibrium import TOTALS, Table, log_k, table_at
 from tendtui.chemistry.reagents import reagent
 from tendtui.chemistry.solve import Direction, NoSolutionError, State, at_balance, at_h
 from tendtui.chemistry.speciation import distribution, log_activity
+from tendtui.value import field, value_class
 
 STRONGEST_MOL_KG = 1.0
 """[mol/kg] ionic strength past which activity coefficients by Davies mean nothing."""
@@ -27,7 +27,7 @@ _SAME_PH = 1e-6
 _ROUNDING_MOL_KG = 1e-8
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Solution:
     """A solution at equilibrium with itself. Made by at_ph or from_totals, never changed."""
 
@@ -43,8 +43,8 @@ class Solution:
     """Ionic strength. [mol/kg]"""
     pco2_atm: float
     """CO2 pressure it would stand in balance with. [atm]"""
-    _totals: tuple[float, ...] = field(repr=False)
-    _state: State = field(repr=False)
+    _totals: tuple[float, ...] = field()
+    _state: State = field()
 
     @classmethod
     def at_ph(

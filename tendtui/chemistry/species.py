@@ -19,7 +19,7 @@ NI  NIST Critically Selected Stability Constants of Metal Complexes, database 46
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from tendtui.value import value_class
 
 CATIONS = ("Ca", "Mg", "Na", "K", "NH4")
 """Cations that form pairs."""
@@ -31,7 +31,7 @@ KJ_PER_KCAL = 4.184
 """[kJ/kcal] thermochemical calorie, exact by definition."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Formation:
     """The formation constant of one species."""
 
@@ -45,7 +45,7 @@ class Formation:
     """Tag of the module's list of sources."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Species:
     """One dissolved species: ligand + protons + at most one cation."""
 
@@ -65,7 +65,7 @@ class Species:
     """Species the constant starts from, where that is not the bare ligand."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Ligand:
     """A total that spreads over several species."""
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from tendtui.value import value_class
 
 __all__ = ["CommandShape", "OptionShape", "WordShape", "shapes"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class OptionShape:
     """An option of a command."""
 
@@ -19,7 +19,7 @@ class OptionShape:
     choices: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class WordShape:
     """A word of a command that is no option."""
 
@@ -30,7 +30,7 @@ class WordShape:
     choices: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class CommandShape:
     """One command."""
 

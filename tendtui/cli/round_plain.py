@@ -9,7 +9,6 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -20,6 +19,7 @@ from tendtui.core.prompt import Choice, Kind, Prompt
 from tendtui.core.reason import reasons
 from tendtui.core.show import how_long
 from tendtui.errors import OutOfTurnError, RefusedError, TendError
+from tendtui.value import value_class
 from tendtui.words import _
 
 if TYPE_CHECKING:
@@ -76,7 +76,7 @@ def walk_plain(session: Session, outcome: Outcome, read: Callable[[], str] | Non
         return 0
 
 
-@dataclass(slots=True)
+@value_class(frozen=False, kw_only=False)
 class Talk:
     """One conversation: what is asked, and the lines that answer."""
 

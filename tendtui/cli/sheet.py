@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import sys
-from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -12,6 +11,7 @@ from tendtui.cli.opened import open_session
 from tendtui.core.cover import LONGEST_DAYS, Cover
 from tendtui.errors import CallError
 from tendtui.session.handover import cover_for, sheet_of
+from tendtui.value import replace
 from tendtui.words import _
 
 if TYPE_CHECKING:

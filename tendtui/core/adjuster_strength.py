@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from tendtui.chemistry.reagents import REAGENTS, Reagent
 from tendtui.chemistry.strength import STRONGEST_PERCENT, strength_mol_l
 from tendtui.core.rack import Adjuster
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["UNKNOWN_SPREAD", "Strength", "reagent_of", "strength_of"]
@@ -33,7 +32,7 @@ UNKNOWN_PERCENT = {"HNO3": 30.0, "H3PO4": 35.0, "H2SO4": 20.0, "HCl": 15.0, "H3C
 _BY_NAME = {reagent.name: reagent for reagent in REAGENTS.values()}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Strength:
     """What one bottle brings."""
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from tendtui.value import value_class
 
 __all__ = ["Band"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Band:
     """From low to high, both inside; who says so stands beside it."""
 

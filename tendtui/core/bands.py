@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from itertools import chain
 
 from tendtui.core.band import Band
 from tendtui.core.crops import Crop, CropTable, find_crop
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack, Tier
+from tendtui.value import value_class
 
 __all__ = ["Bands", "Common", "Payer", "Want", "bands_of", "shared"]
 
@@ -36,7 +36,7 @@ WEAK_WEIGHT = 0.5
 """How much a band of weak origin counts beside one with a source. Source: chosen here."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Want:
     """What one crop on the rack wants of one quantity."""
 
@@ -50,7 +50,7 @@ class Want:
     """Whether the band is what it bears and not what it wants."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Payer:
     """A crop whose band the common one misses."""
 
@@ -60,7 +60,7 @@ class Payer:
     """How far the middle of the common band lies over (+) or under (-) what it wants, in the stored unit."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Common:
     """The common band of one quantity."""
 
@@ -74,7 +74,7 @@ class Common:
     """What the crops really have in common, before widening; None: nothing."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Bands:
     """What the rack is kept at."""
 
@@ -146,7 +146,7 @@ def shared(bands: Iterable[Band]) -> Band | None:
     return Band(low=low, high=high, source="; ".join(sources))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class _Voice:
     crop: Crop
     plants: float

@@ -6,13 +6,13 @@ A task has one entry, whose name never changes: read in again, it moves, and no 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from hashlib import sha256
 
 from tendtui.core.due import TaskDue
 from tendtui.core.rack import Rack
 from tendtui.core.show import day_words
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["CalendarEntry", "calendar_entries", "calendar_text", "rack_mark"]
@@ -25,7 +25,7 @@ _LINE_OCTETS = 75
 """Without the line break. Source: RFC 5545, section 3.1."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class CalendarEntry:
     """One task on its day."""
 

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from tendtui.core.rack import Rack
 from tendtui.core.region import Region, phone_of
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["Card", "cards"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Card:
     """One card, ready to print."""
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from tendtui.core.event import Event, TaskDone
 from tendtui.core.finding_follow import follow_due, follow_id
 from tendtui.core.prompt import Choice, Kind, Question, Station
@@ -11,6 +9,7 @@ from tendtui.core.safety_line import lines_for
 from tendtui.core.task import NOT_HERE, Task
 from tendtui.core.task_walk import stop_question
 from tendtui.core.walk_value import Answers, Entry
+from tendtui.value import replace
 from tendtui.words import _
 
 __all__ = ["gate_events", "gate_station", "is_shut"]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from tendtui.core.event import Event, Poured
 from tendtui.core.fresh_mix import FreshMix
@@ -14,6 +13,7 @@ from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack, Show
 from tendtui.core.show import number_words, show_amount, show_value, unit_words
 from tendtui.core.walk_value import Answers, Entry, Judgement
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["MixQuestions"]
@@ -23,7 +23,7 @@ _OFF_SHARE = 0.10
 """How far a poured amount may stand from the plan before it is keyed again, if over one mark as well."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class MixQuestions:
     """Makes the pouring stations of a mix and takes their answers."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from tendtui.core.due import Asked
@@ -14,6 +13,7 @@ from tendtui.core.recurrence import day_done, start_of_day
 from tendtui.core.show import show_value
 from tendtui.core.slow_rules import SlowRules
 from tendtui.core.tier_volume import litres_in_pipes
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["Spoken", "at_full_ms_cm", "change_asked", "change_days", "why_change"]
@@ -21,7 +21,7 @@ __all__ = ["Spoken", "at_full_ms_cm", "change_asked", "change_days", "why_change
 _SICK = "brown-slimy"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Spoken:
     """A rule that asks for a change."""
 

@@ -7,7 +7,6 @@ poured, and the reading after mixing. Nothing else.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from tendtui.core.bands import Bands
@@ -40,6 +39,7 @@ from tendtui.core.tank import tank_now
 from tendtui.core.task import Task
 from tendtui.core.walk_past import past_of
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["ChangeScript", "change_script"]
@@ -53,7 +53,7 @@ _ELSEWHERE = ("acid-into-water", "bleach-alone", "step-stool")
 """Shown where they belong: with the bottles, before cleaning, before reaching up."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class ChangeScript:
     """The walk of a change day."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from datetime import datetime
 
 from tendtui.core.event import Event, Note, TaskDone
@@ -13,12 +12,13 @@ from tendtui.core.safety_line import lines_for
 from tendtui.core.task import NOT_HERE, Task
 from tendtui.core.task_walk import stop_question
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.value import replace, value_class
 from tendtui.words import _, n_
 
 __all__ = ["CheckScript"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class CheckScript:
     """The walk of a group of checks; a check of severity stop that fails ends it."""
 

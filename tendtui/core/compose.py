@@ -7,11 +7,11 @@ Amounts are mmol per kg of water; a litre is taken as a kilogram of water, which
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 
 from tendtui.chemistry import Solution
 from tendtui.core.dose_facts import DoseFacts
 from tendtui.core.rack import Feed, Source
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = [
@@ -59,7 +59,7 @@ _OFF_STRENGTH = 0.35
 """Share by which a label's analysis and its conductivity may differ before it is said."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Blend:
     """What is conserved when waters mix: totals, alkalinity, carbonate."""
 
@@ -144,7 +144,7 @@ def root_of(miss: Callable[[float], float], *, low: float, high: float, near: fl
     return place
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class SourceWater:
     """The water for topping up, as far as it is known."""
 
@@ -257,7 +257,7 @@ def _dic(
         return max(alkalinity_meq, 0.0) + 0.02
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class FeedMix:
     """All parts of the feed together, at label strength."""
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 from tendtui.core.entry import read_number, read_text
 from tendtui.core.event import Change, Event, Note, Poured, Reading, TaskDone
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.errors import RefusedError
+from tendtui.value import replace
 from tendtui.words import _
 
 __all__ = ["READING_FIELDS", "correctable", "corrected"]

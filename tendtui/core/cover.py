@@ -6,11 +6,11 @@ One person a day: two who water unseen is the classic failure, so two covers nev
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
 
 from tendtui.core.sheet_words import SheetWords
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = [
@@ -30,7 +30,7 @@ LONGEST_DAYS = 28
 """On one sheet of two pages; longer absences take two sheets."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Cover:
     """One absence."""
 
@@ -50,7 +50,7 @@ class Cover:
         return (self.last - self.first).days + 1
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Leaving:
     """What to do on one day before leaving."""
 

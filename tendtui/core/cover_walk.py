@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date, datetime, time
 
 from tendtui.core.cover import LONGEST_DAYS, Cover, away_of, before_leaving
@@ -14,6 +13,7 @@ from tendtui.core.sheet_words import SheetWords
 from tendtui.core.show import date_words
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
 from tendtui.errors import RefusedError
+from tendtui.value import value_class
 from tendtui.words import _, n_
 
 __all__ = ["CoverScript"]
@@ -21,7 +21,7 @@ __all__ = ["CoverScript"]
 _LONGEST_AHEAD_DAYS = 366
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class CoverScript:
     """What is asked before an absence; see `tendtui.core.walk_value.Script`."""
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tendtui.core.band import Band
+from tendtui.value import value_class
 
 if TYPE_CHECKING:
     from difflib import SequenceMatcher
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 __all__ = ["Crop", "CropTable", "crops_from", "find_crop", "nearest_crops"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Crop:
     """One crop; None where no source was found. Every band carries its source."""
 
@@ -39,7 +39,7 @@ class Crop:
     """Where sources disagree, and what was left out."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class CropTable:
     """All crops, and what holds where no crop says otherwise."""
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Show
 from tendtui.core.units import shown_unit, unit_named
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["MEANINGS", "Ask", "Column", "columns_of", "number_in", "unit_asks"]
@@ -89,7 +89,7 @@ _FAHRENHEIT_FROM = 45.0
 """No root lives in water as warm in °C."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Ask:
     """A question that only the person can answer."""
 
@@ -100,7 +100,7 @@ class Ask:
     """Word to answer, and what it means."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Column:
     """A column of the table."""
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
 
@@ -17,6 +16,7 @@ from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.core.units import unit_named
 from tendtui.errors import RefusedError
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["Ask", "Imported", "Refused", "read_table"]
@@ -32,7 +32,7 @@ _EMPTY = ("", "-", "–", "n/a", "na", "nan", "none", "null", "?")
 _MICRO_FROM, _FAHRENHEIT_FROM = 20.0, 45.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Refused:
     """A line that was not taken."""
 
@@ -41,7 +41,7 @@ class Refused:
     why: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Imported:
     """What became of the table."""
 
@@ -101,7 +101,7 @@ def read_table(
     return _taken(reader, body, set(known_ids))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class _Reader:
     """Everything that reading one line takes."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from math import ceil
 
@@ -24,6 +23,7 @@ from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.core.show import how_long_ago, quantity_name, show_band, show_value
 from tendtui.core.tank import Held, TankNow, litres_of
+from tendtui.value import replace, value_class
 from tendtui.words import _
 
 __all__ = ["plan_dose"]
@@ -79,7 +79,7 @@ def plan_dose(
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class _Draft:
     """Steps and words before they are foreseen."""
 
@@ -91,7 +91,7 @@ class _Draft:
     cautions: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class _Case:
     """One call, with what it was given."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
 from datetime import timedelta
 from math import exp, sqrt
 
@@ -11,11 +10,12 @@ from tendtui.core.dose_facts import DoseFacts
 from tendtui.core.rack import Rack
 from tendtui.core.tank import TankNow
 from tendtui.core.uncertainty import normal_draws
+from tendtui.value import fields, value_class
 
 __all__ = ["Guess", "Spreads", "guesses", "one_off", "spreads_of"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Spreads:
     """One standard deviation of each doubt; a share where nothing else is said.
 
@@ -56,7 +56,7 @@ class Spreads:
     """Of the adjuster's effect: its strength, and the model."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Guess:
     """One way the truth may be; shares are factors about 1, the rest are additions about 0."""
 

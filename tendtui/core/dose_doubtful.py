@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from tendtui.core.bands import Bands
 from tendtui.core.event import Poured, Reading
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.core.show import quantity_name, show_value
 from tendtui.core.tank import TankNow
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["Again", "to_read_again"]
@@ -33,7 +32,7 @@ _NEAR = {Quantity.CONDUCTIVITY: 0.1, Quantity.PH: 0.3, Quantity.LEVEL: 0.03}
 """How near a second reading must be to settle the first: a share, for pH a difference."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Again:
     """What to read again, and why."""
 

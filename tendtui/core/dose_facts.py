@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from tendtui.value import value_class
 
 __all__ = ["AirFacts", "DoseFacts", "FeedFacts", "WaterFacts", "dose_facts"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class FeedFacts:
     """A typical complete feed."""
 
@@ -21,7 +22,7 @@ class FeedFacts:
     """The same where the label prints it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class WaterFacts:
     """A typical tap water."""
 
@@ -41,7 +42,7 @@ class WaterFacts:
     """Of a drop test."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class AirFacts:
     """Carbon dioxide over the water."""
 
@@ -53,7 +54,7 @@ class AirFacts:
     pco2_still_spread: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class DoseFacts:
     """All of them."""
 

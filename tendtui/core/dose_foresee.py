@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from tendtui.core.dose_doubt import Guess, guesses, one_off
 from tendtui.core.dose_model import CURVE, TankModel
 from tendtui.core.plan import AddWater, Amounts, Drain, Pour, Ranges, Step
 from tendtui.core.uncertainty import nine_in_ten
+from tendtui.value import value_class
 
 __all__ = ["Foreseen", "Shown", "effect_of", "foresee", "foresee_cheaply", "level_after", "shown_after"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Shown:
     """What the meters show at one moment; None where it can't be foreseen."""
 
@@ -21,7 +20,7 @@ class Shown:
     ph_tomorrow: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Foreseen:
     """The expected readings and their ranges."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from math import exp, log
 
@@ -17,6 +16,7 @@ from tendtui.core.learned_values import Learned
 from tendtui.core.plan import AddWater, Drain, Pour, Step
 from tendtui.core.rack import Adjuster, Feed, Rack
 from tendtui.core.tank import SETTLED_AFTER, TankNow, litres_of
+from tendtui.value import field, replace, value_class
 
 __all__ = ["CURVE", "Answer", "State", "TankModel", "as_steps", "poured_strengths", "tank_model"]
 
@@ -33,7 +33,7 @@ _MOST_CONCENTRATED = 3.0
 """How far plants may have left the source water's salts behind, as a factor."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Answer:
     """What this water did when some of a bottle went in: in the tank, or in a jar."""
 
@@ -51,7 +51,7 @@ _PRIOR = 0.30
 """Doubt of the model before the water answered, as a logarithm: phosphate, carbonate, bottle."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class State:
     """The whole solution at one moment, under one guess."""
 
@@ -62,7 +62,7 @@ class State:
     """Conductivity to the power 1/CURVE: adds up by litres."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class TankModel:
     """Everything a plan computes with, made once."""
 

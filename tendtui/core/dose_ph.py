@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from tendtui.core.adjuster_strength import reagent_of
 from tendtui.core.band import Band
 from tendtui.core.dose_doubt import Guess, guesses
@@ -11,6 +9,7 @@ from tendtui.core.dose_model import TankModel
 from tendtui.core.measured_amount import rounded_down
 from tendtui.core.rack import Adjuster, Rack
 from tendtui.core.uncertainty import quantile
+from tendtui.value import value_class
 
 __all__ = [
     "HIGHEST_PH",
@@ -48,7 +47,7 @@ LOW_PHOSPHATE_MMOL = 0.5
 """Below this a tank holds its pH weakly. [mmol/L] Source: half of a usual leafy-crop feed, chosen here."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Portion:
     """What to pour now, and what led to it; amounts of the bottle."""
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from tendtui.core.band import Band
 from tendtui.core.dose_doubt import Guess
 from tendtui.core.dose_drift import drift_of
@@ -24,6 +22,7 @@ from tendtui.core.plan import AddWater, Drain, Pour, Step
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Adjuster
 from tendtui.core.show import clock, show_amount, show_band, show_number, show_value
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["COARSE_STEP", "PhWay", "ph_way"]
@@ -32,7 +31,7 @@ COARSE_STEP = 0.3
 """A pH meter that shows steps above this is drops or strips."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class PhWay:
     """What to do about pH, and why."""
 

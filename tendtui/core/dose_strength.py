@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
 from tendtui.core.band import Band
 from tendtui.core.compose import root_of
 from tendtui.core.dose_dilution import swap_l
@@ -14,6 +12,7 @@ from tendtui.core.plan import AddWater, Drain, Pour, Step, Wait
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Feed
 from tendtui.core.show import show_band, show_value
+from tendtui.value import replace, value_class
 from tendtui.words import _
 
 __all__ = ["MIX_MINUTES", "MOST_SWAPS", "Way", "feed_pours", "room_for", "strength_way"]
@@ -28,7 +27,7 @@ MOST_SWAPS = 3
 """More swaps than this, or more litres drained than the reservoir holds, cost more water than a change."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Way:
     """What to do about level and strength, and why."""
 
@@ -75,7 +74,7 @@ def strength_way(
     return Way(steps=filled, reasons=said)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class _Finder:
     """Finds amounts by trial in the model."""
 

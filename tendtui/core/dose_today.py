@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from tendtui.core.dose_model import Answer
 from tendtui.core.event import Poured, Reading
 from tendtui.core.rack import Adjuster, Rack
 from tendtui.core.tank import TankNow
+from tendtui.value import value_class
 
 __all__ = ["Today", "answer_of", "portions_today"]
 
@@ -23,7 +23,7 @@ LEAST_MOVE_PH = 0.05
 """A smaller move says nothing: no meter shows it for certain."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Today:
     """What was poured to move pH lately."""
 

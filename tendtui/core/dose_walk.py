@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from functools import lru_cache
 
@@ -37,6 +36,7 @@ from tendtui.core.show import clock, show_amount, show_value
 from tendtui.core.tank import tank_now
 from tendtui.core.units import at_25_c
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.value import field, replace, value_class
 from tendtui.words import _
 
 __all__ = ["DoseScript", "dose_script"]
@@ -45,7 +45,7 @@ LEFT_AFTER = timedelta(minutes=10)
 """Nobody takes this long from the label to the mark: the walk was left in between."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class DoseScript:
     """The walk of a dose; the same rack, log and answers always give the same questions."""
 
@@ -354,7 +354,7 @@ def dose_script(
     )
 
 
-@dataclass(frozen=True, slots=True)
+@value_class(kw_only=False)
 class _Key:
     """What the folding of a walk depends on, compared by value: a new script of the same walk finds it."""
 
@@ -366,7 +366,7 @@ class _Key:
         return hash((self.script.began, len(self.script.past), self.signature))
 
 
-@dataclass(frozen=True, slots=True)
+@value_class(kw_only=False)
 class _Moment:
     """A moment of a walk at which a plan is made; the plans of portions already poured stay as they were."""
 

@@ -6,7 +6,6 @@ All is folded anew from the answers, so that a walk taken up again stands where 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from datetime import datetime
 
 from tendtui.core.event import Event, Poured, Reading
@@ -16,6 +15,7 @@ from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.core.tier_volume import litres_in_pipes
 from tendtui.core.walk_value import Answers
+from tendtui.value import replace, value_class
 
 __all__ = [
     "MOST_CYCLES",
@@ -44,7 +44,7 @@ Planner = Callable[[tuple[Event, ...], datetime], Plan]
 """Makes the plan for what was logged up to a moment."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Slot:
     """One step of a plan in the walk."""
 
@@ -70,7 +70,7 @@ class Slot:
         return f"{self.id}.any"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Cycle:
     """A plan and its slots as they stand after the answers."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
@@ -11,12 +10,13 @@ from tendtui.core.region import Region, phone_of
 from tendtui.core.safety_sum import rinse_litres
 from tendtui.core.show import show_value
 from tendtui.core.tier_volume import brim_full_litres, drain_back, litres_in_pipes
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["Drill", "drills"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Drill:
     """One drill, ready to print."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
 from tendtui.core.event import Event, Poured, TaskDone
@@ -13,6 +12,7 @@ from tendtui.core.rack import Rack
 from tendtui.core.recurrence import Cadence, cadence_words, day_done, day_due, start_of_day
 from tendtui.core.slow_rules import SlowRules
 from tendtui.core.task import NOT_HERE, Task
+from tendtui.value import field, value_class
 from tendtui.words import _, n_
 
 __all__ = ["CHANGE", "Asked", "TaskDue", "due_tasks"]
@@ -21,7 +21,7 @@ CHANGE = "change-water"
 """The task that stands for change day."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Asked:
     """A moment at which another part of the program wants a task done: a change rule, a batch of plants."""
 
@@ -31,7 +31,7 @@ class Asked:
     """Whether it counts although the task was done since: what it is about is still so."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class TaskDue:
     """A task and when it is next due."""
 
@@ -46,7 +46,7 @@ class TaskDue:
     """Risk grown by lateness; 0 while it isn't due."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class _Day:
     """What all tasks share."""
 

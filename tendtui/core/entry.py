@@ -8,13 +8,13 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from tendtui.core.prompt import Choice
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Meter, Show
 from tendtui.core.units import UNITS, Unit, shown_unit, unit_named
 from tendtui.errors import RefusedError
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["LIMITS", "TEXT_LONGEST", "read_choice", "read_number", "read_text"]
@@ -64,7 +64,7 @@ _KEPT_FORMAT = "\u200c\u200d"
 """Joiners that some scripts need inside words."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class _Parts:
     """A typed number taken apart, each part checked."""
 

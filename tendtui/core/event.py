@@ -7,13 +7,14 @@ something back is a note that replaces it. `effective` gives what still counts, 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from datetime import datetime
+
+from tendtui.value import field, value_class
 
 __all__ = ["Change", "Event", "Note", "Plants", "Poured", "Reading", "Renewed", "TaskDone", "effective"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Event:
     """What all events share."""
 
@@ -26,7 +27,7 @@ class Event:
     """Keys of the file that this version doesn't know."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Reading(Event):
     """A whole round or a single reading; None where not read."""
 
@@ -54,7 +55,7 @@ class Reading(Event):
     """`round`, `record`, `dose` (the read after mixing), `task`, `import`."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Poured(Event):
     """Something went into the reservoir, or was drained; exactly one amount is given."""
 
@@ -67,7 +68,7 @@ class Poured(Event):
     """What the plan had asked for, in the same unit; None: no plan."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Change(Event):
     """The solution was changed."""
 
@@ -76,7 +77,7 @@ class Change(Event):
     reason: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class TaskDone(Event):
     """A task was walked."""
 
@@ -93,7 +94,7 @@ class TaskDone(Event):
     """For `found`: `stop`, `today` or `week`."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Note(Event):
     """Somebody's words."""
 
@@ -102,7 +103,7 @@ class Note(Event):
     """What the program should know of: `power-cut`, `leak`, `trip`, `heat`, `holiday`, … or empty."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Plants(Event):
     """Plants came, moved or went."""
 
@@ -116,7 +117,7 @@ class Plants(Event):
     """For `stage`: `seedling`, `leaf`, `flower`, `fruit`."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Renewed(Event):
     """A new bottle or a new meter: what was learned of the old one is kept aside."""
 

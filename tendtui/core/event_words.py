@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import fields
 
 from tendtui.core.event import Change, Event, Note, Plants, Poured, Reading, Renewed, TaskDone
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Show
 from tendtui.core.show import quantity_name, show_amount, show_value
+from tendtui.value import fields
 from tendtui.words import _, n_
 
 __all__ = ["KINDS", "event_facts", "event_line", "kind_words"]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from tendtui.core.event import Change, Event, Note, Poured, Reading
@@ -15,6 +14,7 @@ from tendtui.core.setup_check import confirms, judgement_of
 from tendtui.core.setup_fill import ABOVE_GURGLE_L, FillFound, found_in, weight_said
 from tendtui.core.show import show_value
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.value import replace, value_class
 from tendtui.words import _
 
 __all__ = ["FillScript"]
@@ -34,7 +34,7 @@ _LOOKS: Mapping[str, tuple[str, ...]] = {
 """Answers that mark their station for another look."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class FillScript:
     """Walks the first fill of a rack."""
 

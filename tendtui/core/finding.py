@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from tendtui.value import value_class
 
 __all__ = ["Finding", "Severity"]
 
@@ -11,7 +12,7 @@ Severity = Literal["error", "warning", "advice"]
 """`error`: the file can't be used; `warning`: it can, but something is wrong; `advice`: worth knowing."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Finding:
     """One fault, with its place and what to do."""
 

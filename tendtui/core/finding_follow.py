@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from tendtui.core.event import Event, TaskDone
 from tendtui.core.task import Task
+from tendtui.value import replace, value_class
 from tendtui.words import _
 
 __all__ = ["OpenFinding", "barred", "follow_due", "follow_id", "open_findings", "stop_findings"]
@@ -18,7 +18,7 @@ _HANDS = ("round", "dose", "change", "fill", "leaving", "season-end", "season-st
 """Walks that need hands in or over the water."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class OpenFinding:
     """Something found in a task, not closed so far; what is found again is added to it."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from tendtui.core.event import Event, Note, TaskDone
@@ -13,6 +12,7 @@ from tendtui.core.rack import Meter, Rack, Show
 from tendtui.core.show import unit_words, when
 from tendtui.core.task import Task
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["FollowScript"]
@@ -20,7 +20,7 @@ __all__ = ["FollowScript"]
 _DONE, _STATE, _AGAIN = "follow.done", "follow.state", "follow.again"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class FollowScript:
     """The walk that closes a finding, or gives it a new time."""
 

@@ -6,7 +6,6 @@ From thirst by warmth and by plants as they grow, eating, and the drift of pH; n
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from itertools import product
 from math import exp, hypot, sqrt
@@ -16,6 +15,7 @@ from tendtui.core.learn_factor import robust_middle, weights_of
 from tendtui.core.pattern_view import View
 from tendtui.core.tank import litres_of
 from tendtui.core.thirst import USUAL_L_DAY, Thirst, groups_at, plants_drink_l_day
+from tendtui.value import value_class
 
 __all__ = ["DayAhead", "Days", "Outlook", "days_ahead", "outlook"]
 
@@ -33,7 +33,7 @@ USUAL_SPREAD = 0.5
 """Doubt of thirst before the rack's own is known, as a logarithm (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Days:
     """A number of days, and the range that holds it nine times in ten."""
 
@@ -43,7 +43,7 @@ class Days:
     """None: beyond what can be promised."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Outlook:
     """What lies ahead; None where too little is known, or it lies beyond the horizon."""
 
@@ -55,7 +55,7 @@ class Outlook:
     litres_day_range: tuple[float, float] | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class DayAhead:
     """One day of being away, if nobody tops up."""
 
@@ -72,7 +72,7 @@ class DayAhead:
     conductivity_high_ms_cm: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class _Start:
     """The tank at this moment."""
 
@@ -84,7 +84,7 @@ class _Start:
     source_ms_cm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class _Pull:
     """Thirst and appetite to come."""
 

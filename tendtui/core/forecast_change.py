@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from tendtui.core.change_rules import change_days, why_change
@@ -11,6 +10,7 @@ from tendtui.core.forecast import HORIZON_DAYS, Days
 from tendtui.core.learn_course import Course
 from tendtui.core.rack import Feed
 from tendtui.core.slow_rules import SlowRules
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["ChangeAhead", "Unused", "change_ahead", "unused_salts"]
@@ -35,7 +35,7 @@ _OXIDES = {"P2O5": ("P", 0.4364), "K2O": ("K", 0.8301), "CaO": ("Ca", 0.7147), "
 _SIMPLE = {"P": "P", "K": "K", "Ca": "Ca", "Mg": "Mg", "S": "S"}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Unused:
     """Salts that nobody eats, summed since the last change."""
 
@@ -50,7 +50,7 @@ class Unused:
     """Nutrient -> poured beyond what leafy plants take beside their nitrogen, in the tank. [mg/L]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class ChangeAhead:
     """When a change is due, and the rule that says so."""
 

@@ -7,11 +7,11 @@ the diary says that it was renewed. Buffers and standards with a date stand in `
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from tendtui.core.event import Renewed
 from tendtui.core.learn_course import Course
+from tendtui.value import value_class
 
 __all__ = ["BottleLeft", "bottles_left", "past_date"]
 
@@ -19,7 +19,7 @@ LATELY = timedelta(days=28)
 """Use is taken from this time back."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class BottleLeft:
     """One bottle."""
 

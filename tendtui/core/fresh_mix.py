@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from datetime import datetime
 
 from tendtui.core.band import Band
@@ -19,6 +18,7 @@ from tendtui.core.measured_amount import rounded_down
 from tendtui.core.plan import AddWater, Amounts, Drain, Pour, Step, Wait
 from tendtui.core.rack import Rack
 from tendtui.core.tank import Held, TankNow
+from tendtui.value import replace, value_class
 
 MOST_LEFT = 0.5
 """Share of the wanted strength that may come from old solution in the pipes; above it they are rinsed."""
@@ -26,7 +26,7 @@ MOST_LEFT = 0.5
 __all__ = ["FreshMix", "MixStage", "change_steps", "fresh_mix"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class MixStage:
     """One step of the mix and what the meters should show after it, stirred."""
 
@@ -34,7 +34,7 @@ class MixStage:
     expect: Amounts
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class FreshMix:
     """The whole mix, from an empty reservoir to the first reading."""
 

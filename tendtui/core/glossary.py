@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["Term", "explain", "glossary", "terms_in"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Term:
     """One term."""
 

@@ -6,7 +6,6 @@ Median and median deviation are used, since one mistyped reading must not widen 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from itertools import pairwise
 from statistics import median
@@ -15,6 +14,7 @@ from tendtui.core.band import Band
 from tendtui.core.event import Change, Event, Poured, Reading
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
+from tendtui.value import value_class
 
 __all__ = ["ENOUGH_STEPS", "Habit", "habit_of", "last_reading", "questioned_share", "value_in", "widen_of"]
 
@@ -35,7 +35,7 @@ _FIELD: Mapping[Quantity, str] = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Habit:
     """How one quantity has behaved; values in its stored unit."""
 

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from tendtui.core.event import Change, Event, Note, Plants, Reading, Renewed
 from tendtui.core.slow_rules import SlowRules
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["Happening", "happening_words", "happenings", "hot_or_cold"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Happening:
     """One occurrence, under the word that tasks name in `on`."""
 

@@ -5,7 +5,6 @@ It asks neither what is in the water nor how strong the bottle is: the jar answe
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 
 from tendtui.core.dose_doubt import Guess
@@ -13,6 +12,7 @@ from tendtui.core.dose_model import TankModel
 from tendtui.core.dose_ph import FIRST_SHARE
 from tendtui.core.measured_amount import rounded_down
 from tendtui.core.rack import Adjuster
+from tendtui.value import value_class
 
 __all__ = ["JarPoint", "JarResult", "alkalinity_from_jar", "jar_result", "needed_ml"]
 
@@ -20,7 +20,7 @@ TITRATION_END_PH = 4.5
 """End of a titration of alkalinity. Source: Standard Methods 2320, everyday waters (memory)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class JarPoint:
     """What the jar showed after so much of the bottle in all."""
 
@@ -29,7 +29,7 @@ class JarPoint:
     ph: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class JarResult:
     """What a jar says of the tank."""
 

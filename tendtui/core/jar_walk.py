@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime
 
 from tendtui.core.bands import Bands
@@ -19,6 +18,7 @@ from tendtui.core.rack import Adjuster, Meter, Rack, Show
 from tendtui.core.show import show_amount, show_number, unit_words
 from tendtui.core.tank import JAR_TASK, tank_now
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["JarScript", "jar_script"]
@@ -29,7 +29,7 @@ MOST_DROPS = 8
 _BOTTLE, _LITRES, _THINNED, _START = "jar.bottle", "jar.litres", "jar.thinned", "jar.start"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class JarScript:
     """A jar test of one bottle in the tank's own solution."""
 

@@ -6,7 +6,6 @@ Learning, patterns and forecasts all read the log through these values. A doubtf
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from functools import cached_property
 from itertools import pairwise
@@ -16,6 +15,7 @@ from tendtui.core.rack import Rack
 from tendtui.core.salt import at_full_ms_cm, salt_ms_cm_l
 from tendtui.core.tank import litres_of
 from tendtui.core.tier_volume import litres_in_pipes
+from tendtui.value import field, replace, value_class
 
 __all__ = ["Course", "Point", "Span", "course_of", "pipes_of"]
 
@@ -26,7 +26,7 @@ USUAL_SOURCE_MS_CM = 0.3
 """Taken where the source water's conductivity isn't known (common practice, no source). [mS/cm]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Point:
     """One reading, as far as it can be believed."""
 
@@ -70,7 +70,7 @@ class Point:
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Span:
     """From one reading to a later one."""
 
@@ -117,7 +117,7 @@ class Span:
         return None if drunk is None or self.days < 0.5 else drunk / self.days
 
 
-@dataclass(frozen=True, kw_only=True)
+@value_class
 class Course:
     """All of it, oldest first."""
 
@@ -127,7 +127,7 @@ class Course:
     points: tuple[Point, ...] = ()
     changes: tuple[Change, ...] = ()
     pourings: tuple[Poured, ...] = ()
-    _places: dict[str, int] = field(default_factory=dict, repr=False)
+    _places: dict[str, int] = field(default_factory=dict)
 
     @cached_property
     def rounds(self) -> tuple[Point, ...]:

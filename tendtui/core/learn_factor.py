@@ -8,10 +8,10 @@ less, which lets the number follow slow change. The same answers always give the
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from math import exp, log, sqrt
 
 from tendtui.core.learned_values import Factor
+from tendtui.value import value_class
 
 __all__ = ["Evidence", "factor_from", "robust_middle", "weighted_median", "weights_of"]
 
@@ -31,7 +31,7 @@ _MOST = 2.2
 """The farthest that is looked for: nine times as much, or as little."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Evidence:
     """One answer of the tank."""
 
@@ -92,10 +92,10 @@ def weighted_median(values: Sequence[float], weights: Sequence[float]) -> float:
     pairs = sorted(zip(values, weights, strict=True))
     half = sum(weights) / 2.0
     run = 0.0
-    for value, weight in pairs:
+    for candidate, weight in pairs:
         run += weight
         if run >= half:
-            return value
+            return candidate
     return pairs[-1][0]
 
 

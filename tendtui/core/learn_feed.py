@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import hypot, sqrt
 
@@ -11,6 +10,7 @@ from tendtui.core.event import Poured
 from tendtui.core.learn_course import Course, Span
 from tendtui.core.learn_factor import Evidence
 from tendtui.core.rack import Feed, Rack
+from tendtui.value import value_class
 
 __all__ = ["At", "conductivity_spread", "feed_evidence", "labels_poured", "ph_spread", "pipes_evidence"]
 
@@ -33,7 +33,7 @@ GAIN_MISFIT = 0.02
 """What the model of conductivity leaves unexplained, as a share (ec.csv, public tables: within 1.5 %)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class At:
     """Evidence and when it was had."""
 

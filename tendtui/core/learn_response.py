@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from datetime import timedelta
 from math import exp, hypot, log, sqrt
 
@@ -22,6 +21,7 @@ from tendtui.core.learn_feed import At, ph_spread
 from tendtui.core.learned_values import Learned
 from tendtui.core.rack import Rack
 from tendtui.core.tank import SETTLED_AFTER, tank_now
+from tendtui.value import value_class
 
 __all__ = ["DriftStep", "drift_steps", "response_evidence"]
 
@@ -38,7 +38,7 @@ _REACH = tuple(exp(x / 2.0) for x in range(-4, 5))
 """Strengths of the bottle asked about, over the one believed: e^-2 to e^2."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class DriftStep:
     """How far pH went by itself, against the same water left to the air."""
 

@@ -8,7 +8,6 @@ the figures.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from datetime import datetime
 from math import hypot
 from typing import TYPE_CHECKING
@@ -20,6 +19,7 @@ from tendtui.core.learn_feed import At, feed_evidence, pipes_evidence
 from tendtui.core.learned_values import Factor, Learned
 from tendtui.core.rack import Rack
 from tendtui.core.thirst import Thirst, thirst_of
+from tendtui.value import field, replace, value_class
 
 if TYPE_CHECKING:
     from tendtui.core.dose_facts import DoseFacts
@@ -43,7 +43,7 @@ ENOUGH_STEPS = 4
 MOST_STEPS = 60
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Pace:
     """What a quantity does in a day by itself."""
 
@@ -54,7 +54,7 @@ class Pace:
     count: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Aside:
     """What was learned of a bottle or meter that was replaced."""
 
@@ -63,7 +63,7 @@ class Aside:
     factor: Factor
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Learning:
     """Everything learned; None where there is too little to go by."""
 
@@ -166,7 +166,7 @@ def lessons(rack: Rack, learning: Learning) -> tuple[str, ...]:
     return lesson_lines(rack, learning)
 
 
-@dataclass(slots=True)
+@value_class(frozen=False, kw_only=False)
 class _Teacher:
     """Learns one figure after the other, and keeps aside what new bottles end."""
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from tendtui.value import field, value_class
 
 __all__ = ["Factor", "Learned"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Factor:
     """A number that multiplies the model's own, and how sure it is."""
 
@@ -20,7 +21,7 @@ class Factor:
     """From how many pourings it was learned."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Learned:
     """Corrections from this tank's own past; what isn't there was not learned yet."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from tendtui.core.event import Event, Poured, Reading
@@ -23,6 +22,7 @@ from tendtui.core.rack import Meter, Rack, Show
 from tendtui.core.round_reading import DOSED
 from tendtui.core.show import clock, show_value
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["LeavingScript", "leaving_script"]
@@ -56,7 +56,7 @@ def leaving_script(
     return LeavingScript(rack=rack, today=today, words=words, following=following)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class LeavingScript:
     """What the leaving list asks; see `tendtui.core.walk_value.Script`."""
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from tendtui.core.finding import Finding
 from tendtui.core.plant_calendar import Calendar
 from tendtui.core.rack import Rack
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["Lamp", "StageLight", "dli_mol", "hours_for_dli", "lamp_lines", "lamps_of", "read_stages"]
@@ -16,7 +16,7 @@ SECONDS_AN_HOUR = 3600.0
 MICRO = 1e-6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Lamp:
     """The lamps over one tier, as `[[light]]` in rack.toml says; None where not known."""
 
@@ -31,7 +31,7 @@ class Lamp:
     """Share of blue where blue and red can be set apart. [%]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class StageLight:
     """What a stage wants of its lamp."""
 

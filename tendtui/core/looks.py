@@ -7,9 +7,9 @@ not look". Plain yes or no would let rare faults slip by.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from tendtui.core.prompt import Choice
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = [
@@ -34,7 +34,7 @@ NOT_LOOKED = "could-not-look"
 """The reason stored where somebody could not look."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class SeenWords:
     """One answer of a look."""
 
@@ -50,7 +50,7 @@ class SeenWords:
     """What to do, said at once."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class AskWords:
     """One question."""
 
@@ -77,7 +77,7 @@ class AskWords:
     """For `flow`: the look on days when no timing is due."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class StationWords:
     """One stop."""
 
@@ -88,7 +88,7 @@ class StationWords:
     source: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class RoundWords:
     """All the words of the round."""
 

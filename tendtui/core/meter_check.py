@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from math import isfinite
 
 from tendtui.chemistry.buffers import buffer_ph, conductivity_standard_us_cm, nernst_slope_mv
 from tendtui.core.event import Event, TaskDone
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["ConductivityCheck", "PhCheck", "check_conductivity", "check_ph", "last_value"]
@@ -26,7 +26,7 @@ CLEAN_ERROR_PERCENT = 5.0
 """Past it the electrodes want cleaning. Source: growers' guides."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class PhCheck:
     """A pH meter in buffers 7 and 4."""
 
@@ -43,7 +43,7 @@ class PhCheck:
     words: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class ConductivityCheck:
     """A conductivity meter in its standard."""
 
@@ -164,8 +164,6 @@ def _conductivity_words(verdict: str) -> str:
     words = {
         "good": _("Good."),
         "adjust": _("Off by a little. Rinse, read again, and set it as its leaflet says."),
-        "clean": _(
-            "Off by much. Clean the electrodes as its leaflet says, rinse, read again, then set it."
-        ),
+        "clean": _("Off by much. Clean the electrodes as its leaflet says, rinse, read again, then set it."),
     }
     return words[verdict]

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from tendtui.core.event import Event
 from tendtui.core.meter_check import check_conductivity, check_ph, last_value
 from tendtui.core.prompt import Station
@@ -12,6 +10,7 @@ from tendtui.core.rack import Rack
 from tendtui.core.show import show_value
 from tendtui.core.task_question import number_question, verdict_question
 from tendtui.core.walk_value import Answers
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["MEQ_A_DROP", "MG_A_DROP", "MeterReadings", "in_table"]
@@ -27,7 +26,7 @@ def in_table(temperature_c: float | None) -> float:
     return 25.0 if temperature_c is None else min(40.0, max(0.0, temperature_c))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class MeterReadings:
     """Stations for the meters and the tap, and what they say."""
 

@@ -8,7 +8,6 @@ shortage.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Literal
 
@@ -19,6 +18,7 @@ from tendtui.core.pattern_plants import PLANT_DETECTORS
 from tendtui.core.pattern_salt import SALT_DETECTORS
 from tendtui.core.pattern_view import Found, View
 from tendtui.core.pattern_water import WATER_DETECTORS
+from tendtui.value import field, replace, value_class
 from tendtui.words import _
 
 __all__ = ["DETECTORS", "GROUPS", "Pattern", "Sign", "patterns_from", "signs", "told_by_eyes"]
@@ -44,7 +44,7 @@ _SURE: tuple[Sure, ...] = ("low", "medium", "high")
 _SEVERITY: tuple[Severity, ...] = ("stop", "today", "week")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Pattern:
     """One row of the data."""
 
@@ -66,7 +66,7 @@ class Pattern:
     """The numbers that decide."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Sign:
     """A pattern that speaks now."""
 

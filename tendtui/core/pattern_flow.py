@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import exp, log
 from statistics import median
 
 from tendtui.core.event import Reading, TaskDone
 from tendtui.core.pattern_view import Found, View, when_words
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["FLOW_DETECTORS", "all_down", "outlet_closing", "pump_looks", "runs_back"]
@@ -27,7 +27,7 @@ MEMORY = 12
 """Timings looked back on for what is usual."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class _Timing:
     """All outlets timed within a day, as logarithms against their usual."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from functools import cached_property
 from math import hypot, sqrt
@@ -16,6 +15,7 @@ from tendtui.core.learn_feed import conductivity_spread, labels_poured
 from tendtui.core.learned import Learning
 from tendtui.core.rack import Rack
 from tendtui.core.thirst import Thirst, groups_at, plants_drink_l_day, thirst_of
+from tendtui.value import field, value_class
 
 __all__ = ["Drink", "Found", "View", "poured_salt", "when_words"]
 
@@ -33,7 +33,7 @@ RECENT = timedelta(days=2.2)
 """What was read within this time is judged by what was learned before it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Found:
     """What a test saw."""
 
@@ -46,7 +46,7 @@ class Found:
     """None: as the data says."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Drink:
     """One span's litres beside those to be expected."""
 
@@ -67,7 +67,7 @@ class Drink:
         return self.drunk_l - self.expected_l
 
 
-@dataclass(frozen=True, kw_only=True)
+@value_class
 class View:
     """The course of the tank up to now, with what was learned and wished."""
 

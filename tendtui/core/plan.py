@@ -5,9 +5,10 @@ The values only; `tendtui.core.dose` makes them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
+
+from tendtui.value import value_class
 
 __all__ = ["AddWater", "Amounts", "Drain", "Plan", "Pour", "Ranges", "Read", "Step", "Verdict", "Wait"]
 
@@ -20,21 +21,21 @@ class Verdict(StrEnum):
     CHANGE = "change"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class AddWater:
     """Source water into the reservoir."""
 
     litres: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Drain:
     """Solution out of the reservoir."""
 
     litres: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Pour:
     """One bottle; exactly one of the amounts is given."""
 
@@ -45,14 +46,14 @@ class Pour:
     """Whether more of it may follow after the next reading (a first safe portion)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Wait:
     """Let it circulate."""
 
     minutes: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Read:
     """Read again: `conductivity`, `ph`, `level`, `temperature`."""
 
@@ -62,7 +63,7 @@ class Read:
 Step = AddWater | Drain | Pour | Wait | Read
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Amounts:
     """Readings, expected or taken; None where unknown."""
 
@@ -73,7 +74,7 @@ class Amounts:
     ph_tomorrow: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Ranges:
     """Low and high, nine times in ten; None where unknown."""
 
@@ -82,7 +83,7 @@ class Ranges:
     ph_tomorrow: tuple[float, float] | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Plan:
     """The steps in the order they are done, up to the first `Read`."""
 

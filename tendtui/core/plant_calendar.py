@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from tendtui.core.due import Asked
 from tendtui.core.plants import STAGES, Batch
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["Calendar", "calendar_of", "plant_asks", "read_calendars", "stage_of", "stage_of_tier"]
@@ -16,7 +16,7 @@ REGROWS = timedelta(days=7)
 """From one cut of leaves to the next. Common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Calendar:
     """Days from sowing for a group of crops, and the light they want."""
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from tendtui.core.event import Event, Plants
 from tendtui.core.rack import Rack
 from tendtui.errors import RefusedError
+from tendtui.value import replace, value_class
 from tendtui.words import _
 
 __all__ = ["ACTS", "STAGES", "Batch", "as_planted", "check_plants", "standing", "young_by_tier"]
@@ -22,7 +22,7 @@ YOUNG = timedelta(days=21)
 _MOST = 10_000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Batch:
     """Plants of one crop that came to one place together."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 
 from tendtui.core.event import Event, Note, Plants
@@ -13,6 +12,7 @@ from tendtui.core.rack import Meter, Rack, Show
 from tendtui.core.show import unit_words
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
 from tendtui.errors import RefusedError
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["PlantsScript"]
@@ -24,7 +24,7 @@ _MOST = 8
 """Groups of plants offered by digit."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class PlantsScript:
     """The walk that logs one thing done with plants."""
 

@@ -6,7 +6,6 @@ Nothing of it reaches the diary, and nothing is poured.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from tendtui.core.practice_cards import Card, cards_for
@@ -14,6 +13,7 @@ from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.rack import Meter, Show
 from tendtui.core.round import RoundScript
 from tendtui.core.walk_value import Answer, Answers, Entry, Finish, Judgement, Walk
+from tendtui.value import field, replace, value_class
 from tendtui.words import _, n_
 
 __all__ = ["PracticeScript", "practice_script"]
@@ -37,7 +37,7 @@ def practice_script(
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class PracticeScript:
     """What the practice round asks; see `tendtui.core.walk_value.Script`."""
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 from tendtui.core.prompt import Kind, Question
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Show
 from tendtui.core.round_stations import RoundFacts
 from tendtui.core.show import show_number, show_value
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["Card", "cards_for"]
@@ -40,7 +40,7 @@ _TIMED = 0.03
 """Share by which whole seconds differ from the flow that they stand for."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Card:
     """What one would find at a question."""
 

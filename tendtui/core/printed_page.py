@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 
 from tendtui.core.card import cards
@@ -18,6 +17,7 @@ from tendtui.core.safety_load import Sum, load_sums
 from tendtui.core.safety_weight import weight_sums
 from tendtui.core.slow_list import SlowList
 from tendtui.core.task_rows import by_list, list_name, row_words
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["FILES", "PrintedPage", "printed_pages"]
@@ -28,7 +28,7 @@ FILES = ("drills", "cards", "regions", "plants")
 _VERDICTS = {"green": "    ", "amber": "[!] ", "red": "[!] ", "": "    "}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class PrintedPage:
     """A page: its name in a list, and its lines; an empty line parts what belongs together."""
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 
 from tendtui.core.due import TaskDue
 from tendtui.core.task import Task
+from tendtui.value import value_class
 from tendtui.words import _, n_
 
 __all__ = ["Pressing", "few_that_matter", "group_words", "may_do"]
@@ -18,7 +18,7 @@ MOST = 4
 _DEPTH = {"newcomer": ("anyone",), "shown": ("anyone", "shown"), "grower": ("anyone", "shown", "grower")}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Pressing:
     """One line of today's page: a task, or short checks that are walked together."""
 

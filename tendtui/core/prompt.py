@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
 
 from tendtui.core.quantity import Quantity
+from tendtui.value import value_class
 
 __all__ = ["Choice", "Kind", "Mark", "Prompt", "Question", "Row", "Station"]
 
@@ -30,7 +30,7 @@ class Mark(StrEnum):
     LOOK = "[!]"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Choice:
     """One answer of a list: the digit to press, the word that is stored, the words that are read."""
 
@@ -47,7 +47,7 @@ class Choice:
     """What is said at once when it is chosen."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Question:
     """One thing asked, with everything a face needs to ask it well."""
 
@@ -93,7 +93,7 @@ class Question:
     """For a wait: the clock time at which it ends; kept on today's page."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Station:
     """A stop of a walk: its questions belong together in the list on the side."""
 
@@ -106,7 +106,7 @@ class Station:
     """Whether it stands in the list (a pause does not)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Row:
     """A line of the list: its mark, the station's name, what was found in a few words."""
 
@@ -116,7 +116,7 @@ class Row:
     found: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Prompt:
     """A question as it stands now in its walk."""
 
@@ -137,5 +137,5 @@ class Prompt:
     """The note on this station so far."""
     answered: str = ""
     """The answer already given, where one has come back to look."""
-    recent: tuple[str, ...] = field(default=())
+    recent: tuple[str, ...] = ()
     """The last two answers in words, for whoever takes the walk up again."""

@@ -6,8 +6,9 @@ Every field that a newcomer may not know is optional; what stands in for it is s
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Literal
+
+from tendtui.value import field, value_class
 
 __all__ = [
     "Adjuster",
@@ -28,7 +29,7 @@ __all__ = [
 ConductivityUnit = Literal["mS/cm", "uS/cm", "ppm500", "ppm640", "ppm700"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Show:
     """The units in which people see and type readings."""
 
@@ -37,7 +38,7 @@ class Show:
     volume: Literal["L", "gal"] = "L"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Reservoir:
     """The vessel that holds the pump; levels are read with the pump running."""
 
@@ -53,7 +54,7 @@ class Reservoir:
     """Litres to the brim, for the drain-back check. [L]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Source:
     """The water used for topping up and for changes; None where it isn't known."""
 
@@ -64,7 +65,7 @@ class Source:
     chloride_mg_l: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Meter:
     """What the grower's meters can show."""
 
@@ -75,7 +76,7 @@ class Meter:
     temperature_compensated: bool = True
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Place:
     """Where the rack stands: for intervals and rules, never legal advice."""
 
@@ -84,7 +85,7 @@ class Place:
     altitude_m: float = 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Target:
     """What the grower wishes; None where the crops decide."""
 
@@ -95,7 +96,7 @@ class Target:
     change_every_days: int | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Tier:
     """One level of the rack: a pipe (or pipes) filled to the lip of its overflow outlet."""
 
@@ -111,7 +112,7 @@ class Tier:
     """How many equal pipes lie on this tier."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Feed:
     """One part of a feed as its label says it; exactly one of the two label amounts is given."""
 
@@ -124,7 +125,7 @@ class Feed:
     """Percent w/v (w/w for dry feeds) as printed: N_nitrate, N_ammonium, P2O5, K2O, CaO, MgO, S, …"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Adjuster:
     """A bottle that moves pH."""
 
@@ -137,7 +138,7 @@ class Adjuster:
     strength_mol_l: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Measuring:
     """The smallest steps that the grower can really measure."""
 
@@ -148,7 +149,7 @@ class Measuring:
     """The vessel held under an outlet when its flow is timed. [L]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Device:
     """Something with a plug."""
 
@@ -163,7 +164,7 @@ class Device:
     """The load that the timer in front of it is marked for with LED or motor loads. [A]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Mains:
     """The supply that the rack hangs on."""
 
@@ -173,7 +174,7 @@ class Mains:
     lead_amps: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Rack:
     """All of it. Tiers stand in the order the water passes them, feeds in pouring order."""
 
@@ -195,6 +196,6 @@ class Rack:
     phones: Mapping[str, str] = field(default_factory=dict)
     """Numbers to print on the sheet: who -> number (`[people.phones]`)."""
     roles: Mapping[str, str] = field(default_factory=dict)
-    """Person -> `newcomer`, `shown` or `grower` (`[people.roles]`); one who is usual and not named is a grower."""
+    """Person -> `newcomer`, `shown` or `grower` (`[people.roles]`); a usual one not named is a grower."""
     extra: Mapping[str, object] = field(default_factory=dict)
     """Tables of rack.toml that other parts read for themselves (`task`, `round`, …), as parsed."""

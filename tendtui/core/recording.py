@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from datetime import datetime
 
 from tendtui.core.band import Band
@@ -15,6 +14,7 @@ from tendtui.core.judge import cannot_be, suspicion
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.errors import CallError, RefusedError
+from tendtui.value import field, value_class
 from tendtui.words import _
 
 __all__ = ["NAMES", "Recorded", "record"]
@@ -35,7 +35,7 @@ METERS = ("meter.ph", "meter.conductivity")
 """What `renewed` takes besides the bottles."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Recorded:
     """Events to log, ids and seq still to be given, and a sentence for each doubt."""
 
@@ -80,7 +80,7 @@ def record(
     return call.done()
 
 
-@dataclass(slots=True)
+@value_class(frozen=False, kw_only=False)
 class _Call:
     """The call being read; thrown away after it."""
 

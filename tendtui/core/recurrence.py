@@ -8,10 +8,10 @@ one where the month is shorter.
 from __future__ import annotations
 
 import calendar
-from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import Literal
 
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["Cadence", "Trigger", "cadence_words", "day_done", "day_due", "read_cadence", "start_of_day"]
@@ -39,7 +39,7 @@ _LONGEST_DAYS = 3660
 _SAME_ZONE = timedelta(hours=1)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Cadence:
     """A period in days or in months, or what else makes a task due."""
 

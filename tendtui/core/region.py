@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 
 from tendtui.core.finding import Finding
 from tendtui.core.rack import Rack
 from tendtui.core.recurrence import Cadence, cadence_words
 from tendtui.core.task import Task
+from tendtui.value import replace, value_class
 from tendtui.words import _
 
 __all__ = [
@@ -25,7 +25,7 @@ OURS_MONTHS = 1
 """How often this program asks for the trip switch's button: wet use. [month] Judgement."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Region:
     """Figures of one region."""
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 
 from tendtui.core.band import Band
@@ -18,6 +17,7 @@ from tendtui.core.sheet_words import SheetWords
 from tendtui.core.show import date_words
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
 from tendtui.errors import CallError, RefusedError
+from tendtui.value import replace, value_class
 from tendtui.words import _, n_
 
 __all__ = ["ReturnScript", "paper_line"]
@@ -29,7 +29,7 @@ _COLUMNS = ("added_water", "level", "temperature", "conductivity", "ph")
 _NOTHING = ("-", "–", "x")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class ReturnScript:
     """What is asked on return; see `tendtui.core.walk_value.Script`."""
 

@@ -7,7 +7,6 @@ mark, the day's own bottle), the rest is held for the grower, who sees it first 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
@@ -16,6 +15,7 @@ from tendtui.core.plan import AddWater, Drain, Plan, Pour, Step
 from tendtui.core.rack import Rack
 from tendtui.core.show import when
 from tendtui.core.today import Item
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = [
@@ -79,7 +79,7 @@ _WALKS: Mapping[str, Act] = {
 """Walks that are one act as a whole; the dose is weighed step by step."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Held:
     """A dose that waits for a grower."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 
 from tendtui.core.event import Event, Note, Poured
@@ -15,6 +14,7 @@ from tendtui.core.rack import Meter, Rack, Show
 from tendtui.core.role import HELD, Role, held_steps, safe_steps
 from tendtui.core.show import show_value, unit_words
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["HeldDoseScript", "OthersDoseScript"]
@@ -23,7 +23,7 @@ _TWICE_FROM_L = 2.0
 """Water by which an amount typed may differ from the one asked for before it is keyed once more. [L]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class HeldDoseScript:
     """What somebody does who may not dose alone; see `tendtui.core.walk_value.Script`."""
 
@@ -192,7 +192,7 @@ class HeldDoseScript:
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class OthersDoseScript:
     """A dose that somebody began who may, taken up by somebody who may not: nothing goes on here."""
 

@@ -7,7 +7,6 @@ Nothing is answered or ticked for the person.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 
 from tendtui.core.band import Band
@@ -24,6 +23,7 @@ from tendtui.core.round_reading import DOSED, at_25, log_key, round_reading
 from tendtui.core.round_stations import RoundFacts, round_stations
 from tendtui.core.show import show_number, show_value
 from tendtui.core.walk_value import Answer, Answers, Entry, Finish, Judgement, Walk
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["RoundScript", "round_script"]
@@ -76,7 +76,7 @@ def round_script(
     return RoundScript(facts=facts, stops=round_stations(facts))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class RoundScript:
     """What the round asks; see `tendtui.core.walk_value.Script`."""
 

@@ -6,7 +6,6 @@ Made once when a round begins or is taken up; only the pauses between them depen
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from tendtui.core.band import Band
@@ -17,6 +16,7 @@ from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack, Tier
 from tendtui.core.show import day_words, show_band, show_number, show_value, unit_words
+from tendtui.value import replace, value_class
 from tendtui.words import _
 
 __all__ = ["RoundFacts", "last_look", "round_stations", "timing_is_due"]
@@ -30,7 +30,7 @@ _DRIP_L_DAY = 4.0
 _HALF_A_DAY = timedelta(hours=12)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class RoundFacts:
     """What the round's questions are made from."""
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from tendtui.core.finding import Finding
 from tendtui.core.rack import Device, Rack
 from tendtui.core.region import Region
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = [
@@ -40,7 +40,7 @@ _OWN_SOCKET = ("heater", "dehumidifier", "chiller", "fridge")
 _FULL_SHARE = 1.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Sum:
     """One sum as it is shown: what, the figures, what they mean, who says so."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 
 from tendtui.core.change_gate import gate_events, gate_station, is_shut
@@ -16,12 +15,13 @@ from tendtui.core.safety_line import hands_lines
 from tendtui.core.show import show_value
 from tendtui.core.task import Task
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["SeasonScript", "SeasonStep", "season_script"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class SeasonStep:
     """One step: exactly one of a task's id, something to do, or the drain."""
 
@@ -32,7 +32,7 @@ class SeasonStep:
     drain: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class SeasonScript:
     """The walk that lays a rack up, or wakes it."""
 

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from tendtui.core.prompt import Choice, Kind, Question
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Show
 from tendtui.core.show import unit_words
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["Ask", "Asks", "ask_id", "asks_from"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Ask:
     """A question's data; all numbers in stored units."""
 

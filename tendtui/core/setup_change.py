@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
@@ -12,13 +11,14 @@ from tendtui.core.setup_names import crops_of, list_of, phones_of
 from tendtui.core.show import show_number
 from tendtui.core.units import meq_l_of_mg_l_caco3, mg_l_caco3_of_meq_l
 from tendtui.core.walk_value import Answer, Answers
+from tendtui.value import value_class
 
 __all__ = ["changes_of", "now_of"]
 
 Stored = float | str | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class _Place:
     path: str
     """Dotted place in rack.toml; `{n}` is the table's number, from 0."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from datetime import datetime
 
 from tendtui.core.bands import bands_of
@@ -17,6 +16,7 @@ from tendtui.core.setup_check import confirms, judgement_of, refusal_of
 from tendtui.core.setup_foresee import as_changed
 from tendtui.core.setup_said import bands_said
 from tendtui.core.walk_value import Answer, Answers, Entry, Finish, Judgement, Walk
+from tendtui.value import replace, value_class
 from tendtui.words import _
 
 __all__ = ["PARTS", "EditScript"]
@@ -60,7 +60,7 @@ PARTS: Mapping[str, tuple[str, ...]] = {
 _LISTS = ("tier", "feed", "adjuster", "device")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class EditScript:
     """Asks for one part; ends in changes to rack.toml by their dotted place."""
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack, Show
 from tendtui.core.show import show_value
 from tendtui.core.tier_volume import HOSE_L, brim_full_litres, drain_back, litres_in_tier
 from tendtui.core.walk_value import Answers
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["ABOVE_GURGLE_L", "FillFound", "found_in", "weight_said"]
@@ -21,7 +20,7 @@ ABOVE_GURGLE_L = 2.0
 """Litres kept between where the pump gurgles and the least mark. [L] Source: common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class FillFound:
     """What was counted and seen; None where it wasn't."""
 

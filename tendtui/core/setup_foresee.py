@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 from tendtui.core.rack import Rack, Tier
+from tendtui.value import replace
 
 __all__ = ["as_changed"]
 
@@ -27,7 +27,7 @@ def as_changed(rack: Rack, changes: Mapping[str, object]) -> Rack:
             tiers = _with_tier(tiers, int(number), key, value)
         elif part == "target" and rest in _BANDS:
             band = None if not isinstance(value, list) else (float(value[0]), float(value[1]))
-            target = replace(target, **{_BANDS[rest]: band})  # type: ignore[arg-type]  # a band's field
+            target = replace(target, **{_BANDS[rest]: band})
     return replace(rack, tiers=tuple(tiers), target=target)
 
 

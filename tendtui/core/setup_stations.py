@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 
 from tendtui.core.bands import bands_of
 from tendtui.core.crops import CropTable
@@ -16,6 +15,7 @@ from tendtui.core.setup_rack import rack_of, show_of
 from tendtui.core.setup_said import bands_said, drain_back_said, litres_said
 from tendtui.core.show import show_value
 from tendtui.core.walk_value import Answers
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["SetupPages", "goes_on"]
@@ -30,7 +30,7 @@ def goes_on(answers: Answers) -> bool:
     return answers.word("later.now") == "now"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class SetupPages:
     """Makes the stations; holds what they are made from."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from datetime import datetime
 
 from tendtui.core.crops import CropTable
@@ -20,6 +19,7 @@ from tendtui.core.show import show_number, show_value
 from tendtui.core.tier_volume import litres_in_tier
 from tendtui.core.walk_fold import fold
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.value import field, value_class
 from tendtui.words import _, n_
 
 __all__ = ["SetupScript", "setup_script"]
@@ -44,7 +44,7 @@ def setup_script(
     return EditScript(rack=rack, asks=asks, crops=crops, part=part if part in PARTS else "")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class SetupScript:
     """Asks for a whole rack.
 

@@ -6,7 +6,6 @@ The words come from `data/sheet.toml`, the litres from this rack. `sheet_markdow
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time
 
 from tendtui.core.cover import Cover
@@ -19,6 +18,7 @@ from tendtui.core.sheet_bottles import Bottle, Bottles, bottles_for
 from tendtui.core.sheet_words import SheetWords
 from tendtui.core.show import date_words, show_value
 from tendtui.core.tier_volume import drain_back, litres_in_pipes, litres_in_tier
+from tendtui.value import replace, value_class
 from tendtui.words import _, n_
 
 __all__ = ["Drill", "Sheet", "sheet_for"]
@@ -27,7 +27,7 @@ _BLANK = "………………"
 """Room to write by hand."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Drill:
     """What to do when something happens, its litres filled in."""
 
@@ -35,7 +35,7 @@ class Drill:
     lines: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Sheet:
     """Everything that stands on it, in the reader's words."""
 

@@ -7,7 +7,6 @@ as warm as it was. Else from the number of plants, and the sheet says that nobod
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from statistics import median
 
@@ -17,6 +16,7 @@ from tendtui.core.learn_course import Course, course_of
 from tendtui.core.measured_amount import rounded_up
 from tendtui.core.rack import Rack
 from tendtui.core.thirst import groups_at, plants_drink_l_day
+from tendtui.value import value_class
 
 __all__ = ["SPARE", "Bottle", "Bottles", "bottles_for"]
 
@@ -26,7 +26,7 @@ SPARE = 1.3
 _LATELY = timedelta(days=14)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Bottle:
     """One day's water."""
 
@@ -35,7 +35,7 @@ class Bottle:
     """A multiple of the rack's own step, rounded up. [L]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Bottles:
     """All of them, and how they were found."""
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+
+from tendtui.value import value_class
 
 __all__ = ["BeforeWords", "DrillWords", "SheetWords", "sheet_words"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class DrillWords:
     """What to do when something happens."""
 
@@ -16,7 +17,7 @@ class DrillWords:
     lines: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class BeforeWords:
     """What the grower does so many days before leaving."""
 
@@ -24,7 +25,7 @@ class BeforeWords:
     what: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class SheetWords:
     """All of it."""
 

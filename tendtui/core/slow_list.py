@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -19,6 +18,7 @@ from tendtui.core.region import bounded_by_region, in_words, read_regions, regio
 from tendtui.core.slow_rules import SlowRules, read_rules
 from tendtui.core.task import GROUPS, Task, fits
 from tendtui.core.task_tables import read_own_tasks, read_tasks
+from tendtui.value import replace, value_class
 
 if TYPE_CHECKING:
     from tendtui.core.rack import Rack
@@ -29,7 +29,7 @@ FILES = ("tasks", "safety_checks", "task_rules", "regions", "plants")
 """Names of the data files whose tables `slow_list` takes."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class SlowList:
     """Everything about slow tasks at one moment."""
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from tendtui.value import value_class
 
 __all__ = ["SlowRules", "read_rules"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class SlowRules:
     """Thresholds and weights; sources stand in the data file."""
 

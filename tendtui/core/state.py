@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import datetime
 
 from tendtui.core.event import Event
 from tendtui.core.walk_value import Walk
+from tendtui.value import field, value_class
 
 __all__ = ["Person", "State"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Person:
     """How somebody likes to be asked."""
 
@@ -27,7 +27,7 @@ class Person:
         return self.form != "brief" and self.clean_rounds >= 5
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class State:
     """Everything that is not a fact of the log or of the rack."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 
 from tendtui.core.band import Band
@@ -15,6 +14,7 @@ from tendtui.core.slow_list import SlowList
 from tendtui.core.tank import Held, TankNow
 from tendtui.core.today_made import off_band, walk_name
 from tendtui.core.walk_value import Walk
+from tendtui.value import value_class
 from tendtui.words import _, n_
 
 __all__ = ["Due", "Status", "Wrong", "make_status", "status_json", "status_line"]
@@ -26,7 +26,7 @@ FORECAST = ("days_to_least_level", "days_to_conductivity_limit", "days_to_ph_lim
 _ALL = 10_000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Due:
     """A task that is due."""
 
@@ -36,7 +36,7 @@ class Due:
     severity: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Wrong:
     """Something that is not as it should be."""
 
@@ -46,7 +46,7 @@ class Wrong:
     severity: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Status:
     """One look."""
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
 from tendtui.core.event import Change, Event, Poured, Reading, TaskDone, effective
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.core.tier_volume import litres_in_pipes
+from tendtui.value import field, replace, value_class
 
 __all__ = ["JAR_TASK", "LEVEL_GOOD_FOR", "Held", "Jar", "TankNow", "litres_of", "tank_now"]
 
@@ -40,7 +40,7 @@ _FIELDS: Mapping[Quantity, str] = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Held:
     """A value that still counts, and where it comes from."""
 
@@ -54,7 +54,7 @@ class Held:
     """Older than other readings, or moved by what was logged since."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Jar:
     """What a jar of the tank's water showed."""
 
@@ -64,7 +64,7 @@ class Jar:
     """Of the bottle, from start to end. [mL/L]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class TankNow:
     """What is known of the tank."""
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from tendtui.core.rack import Rack
 from tendtui.core.recurrence import Cadence
+from tendtui.value import value_class
 
 __all__ = ["GROUPS", "NOT_HERE", "Task", "fits"]
 
@@ -17,7 +16,7 @@ NOT_HERE = "not_here"
 """Value logged with a task of which there is none here: it isn't asked again by its period."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Task:
     """One task: what, where, how often, how, and what to do if it isn't good."""
 

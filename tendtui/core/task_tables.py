@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 
 from tendtui.core.finding import Finding
 from tendtui.core.recurrence import Cadence, read_cadence
 from tendtui.core.task import Task
 from tendtui.core.task_faults import CADENCES, LISTS, task_faults, texts
+from tendtui.value import replace
 from tendtui.words import _
 
 __all__ = ["read_own_tasks", "read_tasks", "with_restored", "with_silenced"]
@@ -165,7 +165,7 @@ def _task(table: Mapping[str, object], under: Task) -> Task:
     change.update({key: bool(table[key]) for key in _SIGNS if key in table})
     if table.get("silenced") is False:
         change["silenced"] = ""
-    task = replace(under, **change)  # type: ignore[arg-type]  # every key and type was checked by _faults
+    task = replace(under, **change)
     return task if task.how else replace(task, how=(task.what,))
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from tendtui.core.event import Event, Note, Reading, TaskDone
@@ -18,6 +17,7 @@ from tendtui.core.task import NOT_HERE, Task
 from tendtui.core.task_reading import reading_stations, reading_values
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
 from tendtui.core.water_reading import flows_read
+from tendtui.value import replace, value_class
 from tendtui.words import _
 
 __all__ = ["TaskScript", "stop_question"]
@@ -27,7 +27,7 @@ _BUFFER_FAR = 1.5
 """A buffer that shows this far from its pH is the other buffer, or the meter is not in it. Chosen here."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class TaskScript:
     """The walk of one task."""
 

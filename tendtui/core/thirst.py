@@ -7,7 +7,6 @@ The factor is learned from levels and top-ups; warmth starts from the saturation
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import exp, log, sqrt
 
@@ -15,6 +14,7 @@ from tendtui.core.event import Event, Plants
 from tendtui.core.learn_course import Course, Span
 from tendtui.core.learn_factor import TAILS, weighted_median, weights_of
 from tendtui.core.rack import Rack
+from tendtui.value import value_class
 
 __all__ = ["Group", "Thirst", "groups_at", "grown_share", "plants_drink_l_day", "thirst_of"]
 
@@ -49,7 +49,7 @@ _NOISE_L = 0.4
 _LEAST_SPREAD = 0.10
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Group:
     """Plants of one crop that were moved up on one day."""
 
@@ -61,7 +61,7 @@ class Group:
     cut_at: datetime | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Thirst:
     """What was learned of the rack's thirst."""
 

@@ -8,11 +8,11 @@ all of it does: that is the cautious case.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from math import acos, inf, isfinite, sqrt
 from typing import Literal
 
 from tendtui.core.rack import Rack, Tier
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = [
@@ -153,7 +153,7 @@ def rise_mm(*, back_l: float, length_m: float, width_m: float) -> float:
     return back_l / (length_m * width_m)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class DrainBack:
     """What runs back when the pump stops, and whether the reservoir can take it."""
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
+
+from tendtui.value import value_class
 
 __all__ = ["Item", "TierNow", "Today"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Item:
     """One line that a digit opens."""
 
@@ -21,7 +22,7 @@ class Item:
     when: datetime | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class TierNow:
     """A tier as last seen."""
 
@@ -38,7 +39,7 @@ class TierNow:
     found: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Today:
     """The page."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from tendtui.core.band import Band
@@ -20,6 +19,7 @@ from tendtui.core.tank import TankNow
 from tendtui.core.tier_volume import litres_in_tier
 from tendtui.core.today import Item, TierNow, Today
 from tendtui.core.walk_value import Walk
+from tendtui.value import value_class
 from tendtui.words import _, n_
 
 __all__ = ["OpenWalk", "last_reading", "make_today", "off_band", "walk_name"]
@@ -38,7 +38,7 @@ _FIELD = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class OpenWalk:
     """A walk that was left, and the question it stands at where that is known."""
 

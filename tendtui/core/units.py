@@ -8,10 +8,10 @@ blanks or degree signs.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Show
+from tendtui.value import value_class
 
 __all__ = [
     "CACO3_MG_PER_MEQ",
@@ -59,7 +59,7 @@ Source: makers' manuals of conductivity meters; 0.0188 to 0.0214 for KCl and NaC
 CRC Handbook's KCl table from 15 to 35 °C."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Unit:
     """One way to write a quantity: stored = typed x factor + shift."""
 

@@ -19,7 +19,6 @@ What a script may count on, beyond the protocol:
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import datetime
 
 from tendtui.core.entry import read_choice, read_number, read_text
@@ -40,6 +39,7 @@ from tendtui.core.walk_value import (
     Walk,
 )
 from tendtui.errors import OutOfTurnError, RefusedError
+from tendtui.value import replace
 from tendtui.words import _
 
 __all__ = [

@@ -7,10 +7,10 @@ is the one that counts.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 
 from tendtui.core.prompt import Question, Station
 from tendtui.core.walk_value import Act, Answer, Answers, Entry, Script, Walk
+from tendtui.value import replace
 
 __all__ = ["fold", "here", "live_entries", "made_by"]
 

@@ -6,7 +6,6 @@ The acts that make entries stand in `tendtui.core.walk`.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
 from typing import Protocol
@@ -14,6 +13,7 @@ from typing import Protocol
 from tendtui.core.event import Event
 from tendtui.core.prompt import Question, Station
 from tendtui.core.rack import Meter, Show
+from tendtui.value import field, value_class
 
 __all__ = ["Act", "Answer", "Answers", "Entry", "Finish", "Judgement", "Script", "Turn", "Walk"]
 
@@ -30,7 +30,7 @@ class Act(StrEnum):
     UNDO = "undo"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Entry:
     """One thing a person did in a walk, as it is kept on disk."""
 
@@ -50,7 +50,7 @@ class Entry:
     """Ids of the log's events that this entry made; for UNDO: that stand for an older answer's again."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Answer:
     """What counts for one question; `reason` is set where it was not done."""
 
@@ -67,7 +67,7 @@ class Answer:
     by: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Answers:
     """All that counts, folded from the entries."""
 
@@ -99,7 +99,7 @@ class Answers:
         return key in self.by_key
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Judgement:
     """What a number looks like beside its band and its past."""
 
@@ -111,7 +111,7 @@ class Judgement:
     """Whether the station is to be marked `[!]`."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Finish:
     """What the end of a walk leaves behind."""
 
@@ -170,7 +170,7 @@ class Script(Protocol):
         """Give what a walk with nothing left to ask leaves behind."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Walk:
     """A walk under way."""
 
@@ -183,7 +183,7 @@ class Walk:
     """What the script was made from and must not change under way (plain TOML values)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Turn:
     """What one act led to: the new walk, events for the log, and words for the person."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 
 from tendtui.core.event import Event
@@ -15,12 +14,13 @@ from tendtui.core.slow_rules import SlowRules
 from tendtui.core.task_question import number_question, verdict_question
 from tendtui.core.tier_volume import drain_back
 from tendtui.core.walk_value import Answers
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["WaterReadings", "flows_read"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class WaterReadings:
     """Stations for outlets and levels, and what they say."""
 

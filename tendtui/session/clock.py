@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Protocol
 
 from tendtui.errors import CallError
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["Clock", "FixedClock", "MachineClock", "clock_of_the_machine", "read_time"]
@@ -28,7 +28,7 @@ class MachineClock:
         return datetime.now().astimezone().replace(microsecond=0)  # noqa: TID251 - the one place
 
 
-@dataclass(frozen=True, slots=True)
+@value_class(kw_only=False)
 class FixedClock:
     """A clock that stands still: tests, and catching up a paper log."""
 

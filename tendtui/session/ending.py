@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -11,6 +10,7 @@ from tendtui.core import walk as engine
 from tendtui.core.event import Event, TaskDone
 from tendtui.core.state import Person, State
 from tendtui.core.walk import Act, Finish, Script, Turn, Walk
+from tendtui.value import field, replace, value_class
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -24,7 +24,7 @@ ScriptOf = Callable[[Walk, tuple[Event, ...]], Script]
 """Makes the script of a walk that already sees events about to be saved."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Ends:
     """What one turn leads to, walks that end with it included."""
 

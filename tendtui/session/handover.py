@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -13,6 +12,7 @@ from tendtui.core.walk_value import Answers, Script
 from tendtui.errors import OutOfTurnError
 from tendtui.session.knowledge import rack_bands, wanted
 from tendtui.store.data_file import read_data
+from tendtui.value import replace
 from tendtui.words import _
 
 if TYPE_CHECKING:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -10,6 +9,7 @@ from tendtui.core.event import Change, Plants, Poured, Reading, Renewed
 from tendtui.core.learned import Learning, for_plan, learn, learn_lightly
 from tendtui.core.learned_words import learned_table, learning_from
 from tendtui.store.data_file import read_data
+from tendtui.value import field, replace, value_class
 from tendtui.words import _
 
 if TYPE_CHECKING:
@@ -48,7 +48,7 @@ TEACH = (Reading, Poured, Change, Plants, Renewed)
 """Kinds of event that anything is learned from."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Ahead:
     """What lies ahead."""
 
@@ -56,7 +56,7 @@ class Ahead:
     change: ChangeAhead | None
 
 
-@dataclass(frozen=True, slots=True)
+@value_class(kw_only=False)
 class _Lesson:
     """What a lesson is learned from; two are the same if the same events taught them."""
 

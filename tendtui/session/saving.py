@@ -8,7 +8,6 @@ still missing, so a crash between the two loses nothing.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tendtui.core.state import State
@@ -16,6 +15,7 @@ from tendtui.errors import StateError
 from tendtui.store.lock import write_lock
 from tendtui.store.log_file import append, number
 from tendtui.store.state_file import open_state, write_state
+from tendtui.value import replace
 
 if TYPE_CHECKING:
     from tendtui.core.event import Event

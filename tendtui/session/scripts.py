@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from tendtui.errors import OutOfTurnError
 from tendtui.store.data_file import read_data
+from tendtui.value import replace, value_class
 from tendtui.words import _
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 __all__ = ["Needs", "script_for"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Needs:
     """What scripts are made from."""
 

@@ -7,7 +7,6 @@ what a face shows as saved is on disk.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -23,6 +22,7 @@ from tendtui.store.lock import write_lock
 from tendtui.store.log_file import append, read_log
 from tendtui.store.rack_file import read_rack
 from tendtui.store.state_file import read_state
+from tendtui.value import replace, value_class
 from tendtui.words import _
 
 if TYPE_CHECKING:
@@ -45,7 +45,7 @@ STALE = timedelta(minutes=15)
 """A walk left for longer offers to do its section again."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Outcome:
     """What to show after a verb."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tendtui.core.due import CHANGE
@@ -11,6 +10,7 @@ from tendtui.core.event import Change, Event, TaskDone
 from tendtui.core.task import GROUPS
 from tendtui.errors import CallError
 from tendtui.session.knowledge import slow_list_of
+from tendtui.value import replace
 from tendtui.words import _
 
 if TYPE_CHECKING:

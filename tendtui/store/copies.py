@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from contextlib import suppress
-from dataclasses import dataclass
 from datetime import datetime
 
 from tendtui.errors import StateError
@@ -11,11 +10,12 @@ from tendtui.store.atomic import read_file, replace_file
 from tendtui.store.folder import Folder
 from tendtui.store.toml_read import SCHEMA, read_toml
 from tendtui.store.toml_text import table_text
+from tendtui.value import value_class
 
 __all__ = ["Copy", "last_copy", "note_copy"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Copy:
     """A backup that was made."""
 

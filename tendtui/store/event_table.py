@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
 from datetime import datetime
 from typing import Literal
 
 from tendtui.core.event import Change, Event, Note, Plants, Poured, Reading, Renewed, TaskDone
 from tendtui.store.fields import Fields
+from tendtui.value import fields, value_class
 from tendtui.words import _
 
 __all__ = ["KINDS", "Kind", "decode_event", "encode_event", "kind_of"]
@@ -16,7 +16,7 @@ __all__ = ["KINDS", "Kind", "decode_event", "encode_event", "kind_of"]
 Shape = Literal["number", "text", "moment", "texts", "numbers", "words"]
 
 
-@dataclass(frozen=True, slots=True)
+@value_class(kw_only=False)
 class Column:
     """How one field stands in the file."""
 
@@ -27,7 +27,7 @@ class Column:
     needed: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@value_class(kw_only=False)
 class Kind:
     """One kind of event: its class, and its own fields by name."""
 

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+
+from tendtui.value import value_class
 
 __all__ = ["Folder", "find_folder", "month_name"]
 
 
-@dataclass(frozen=True, slots=True)
+@value_class(kw_only=False)
 class Folder:
     """A state folder; nothing is opened or made by naming it."""
 

@@ -13,7 +13,6 @@ import threading
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
@@ -21,6 +20,7 @@ from tendtui.errors import HeldError, StateError
 from tendtui.store.atomic import DRAFT_SUFFIX, list_folder, make_folder, read_file
 from tendtui.store.disk import current
 from tendtui.store.folder import Folder
+from tendtui.value import field, value_class
 from tendtui.words import _
 
 __all__ = ["Claim", "Holder", "claim", "holder", "terminal_name", "write_lock"]
@@ -30,7 +30,7 @@ _CLAIM_PATIENCE_S = 0.3
 """A look at the claim holds it for an instant; that must not turn a screen away. [s]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Holder:
     """Who holds the folder, as far as it is known."""
 
@@ -48,7 +48,7 @@ class Holder:
         return ", ".join(parts)
 
 
-@dataclass(slots=True)
+@value_class(frozen=False, kw_only=False)
 class _Held:
     mutex: threading.RLock = field(default_factory=threading.RLock)
     depth: int = 0
@@ -95,7 +95,7 @@ def write_lock(folder: Folder, *, wait_s: float = 10.0, who: str = "") -> Iterat
         ours.mutex.release()
 
 
-@dataclass(slots=True)
+@value_class(frozen=False, kw_only=False)
 class Claim:
     """A screen's hold on the folder, until `release` or the end of the process."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -22,6 +21,7 @@ from tendtui.store.schema import newer_words, refuse_newer, schema_in
 from tendtui.store.state_file import open_state, write_state
 from tendtui.store.toml_read import SCHEMA, read_toml
 from tendtui.store.toml_text import rows_text
+from tendtui.value import replace, value_class
 from tendtui.words import _
 
 __all__ = [
@@ -40,7 +40,7 @@ _EARLIEST_OFFSET = timedelta(hours=24)
 """No offset is larger, so an event of a moment stands at most this far from the month it has in UTC."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Log:
     """What happened, as far back as was asked for."""
 
@@ -52,7 +52,7 @@ class Log:
     """What is odd but readable: conflict copies, an id that stands twice."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Month:
     """One file of the log, as read."""
 

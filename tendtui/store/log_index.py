@@ -10,7 +10,6 @@ import os
 import re
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
 
 from tendtui.errors import StateError
@@ -18,6 +17,7 @@ from tendtui.store.atomic import list_folder, read_file, replace_loosely
 from tendtui.store.folder import Folder
 from tendtui.store.plain_toml import read_plain
 from tendtui.store.toml_text import table_text
+from tendtui.value import value_class
 
 __all__ = ["MonthFacts", "conflict_copies", "month_files", "refresh", "remember", "survey"]
 
@@ -27,7 +27,7 @@ _SEQ = re.compile(rb"^[ \t]*seq[ \t]*=[ \t]*\+?([0-9]{1,15})\b", re.MULTILINE)
 _REPLACES = re.compile(rb"^[ \t]*replaces[ \t]*=[ \t]*[\"']([^\"'\r\n]*)[\"']", re.MULTILINE)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class MonthFacts:
     """A month in short."""
 

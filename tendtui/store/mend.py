@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass, replace
 from pathlib import Path
 
 from tendtui.core.event import Event, TaskDone
@@ -29,12 +28,13 @@ from tendtui.store.schema import schema_in
 from tendtui.store.state_file import parse_state, state_bytes
 from tendtui.store.state_salvage import salvage_state
 from tendtui.store.toml_read import SCHEMA
+from tendtui.value import replace, value_class
 from tendtui.words import _, n_
 
 __all__ = ["Repair", "mend", "repairs_for"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Repair:
     """One file and what it would become."""
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import MISSING, fields
 from typing import Any
 
 from tendtui.core.rack import Rack
 from tendtui.store.rack_words import TABLES
 from tendtui.store.toml_read import SCHEMA
 from tendtui.store.toml_text import table_text
+from tendtui.value import REQUIRED, fields
 
 __all__ = ["COMMENTS", "rack_bytes"]
 
@@ -61,7 +61,7 @@ def _columns(table: str, value: Any) -> dict[str, object]:  # noqa: ANN401  # an
     given: dict[str, object] = {}
     for key, field in zip(_keys(table, value), fields(value), strict=True):
         content = getattr(value, field.name)
-        if content is None or (field.default is not MISSING and content == field.default):
+        if content is None or (field.default is not REQUIRED and content == field.default):
             continue
         given[key] = content
     return given

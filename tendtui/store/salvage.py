@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
 
@@ -12,13 +11,14 @@ from tendtui.core.event import Event
 from tendtui.errors import StateError
 from tendtui.store.log_file import parse_month
 from tendtui.store.toml_read import SCHEMA, read_toml
+from tendtui.value import value_class
 
 __all__ = ["Part", "Salvaged", "month_of", "parts_of", "salvage_month"]
 
 _HEADER = re.compile(rb"^(?=[ \t]*\[\[)", re.MULTILINE)
 
 
-@dataclass(frozen=True, slots=True)
+@value_class(kw_only=False)
 class Part:
     """One event's table with all that stands under it."""
 
@@ -26,7 +26,7 @@ class Part:
     data: bytes
 
 
-@dataclass(frozen=True, slots=True)
+@value_class(kw_only=False)
 class Salvaged:
     """What is left of a month."""
 

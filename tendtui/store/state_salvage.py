@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from itertools import pairwise
 
 from tendtui.core.state import State
 from tendtui.errors import StateError
 from tendtui.store.state_file import parse_state
+from tendtui.value import replace
 from tendtui.words import _, n_
 
 __all__ = ["salvage_state"]

@@ -6,7 +6,6 @@ The lists lie flat (`[[entry]]` names its walk) so that the file is quick to rea
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import datetime
 
 from tendtui.core.event import Event
@@ -15,6 +14,7 @@ from tendtui.core.walk_value import Act, Entry, Walk
 from tendtui.store.event_table import KINDS, decode_event, encode_event, kind_of
 from tendtui.store.fields import Fields
 from tendtui.store.toml_read import SCHEMA
+from tendtui.value import replace
 from tendtui.words import _
 
 __all__ = ["decode_state", "encode_state"]

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from textual.message import Message
+
+from tendtui.value import value_class
 
 __all__ = ["CommandGiven", "FieldChanged", "KeysRefused", "KeysThrownAway", "TextEntered"]
 
 
-@dataclass
+@value_class(frozen=False, kw_only=False)
 class TextEntered(Message):
     """Enter was pressed: what stood in the field, for the question it was typed for."""
 
@@ -18,7 +18,7 @@ class TextEntered(Message):
     same: bool
 
 
-@dataclass
+@value_class(frozen=False, kw_only=False)
 class CommandGiven(Message):
     """A command's key was pressed."""
 
@@ -27,7 +27,7 @@ class CommandGiven(Message):
     command: str
 
 
-@dataclass
+@value_class(frozen=False, kw_only=False)
 class FieldChanged(Message):
     """The field holds something else now."""
 
@@ -35,13 +35,13 @@ class FieldChanged(Message):
     text: str
 
 
-@dataclass
+@value_class(frozen=False, kw_only=False)
 class KeysRefused(Message):
     """A key or a paste was not taken, and why."""
 
     words: str
 
 
-@dataclass
+@value_class(frozen=False, kw_only=False)
 class KeysThrownAway(Message):
     """Keys that came before the question could be read were thrown away."""

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
+
+from tendtui.value import value_class
 
 __all__ = ["Terminal", "terminal_of"]
 
@@ -12,7 +13,7 @@ LEAST_WIDTH, LEAST_HEIGHT = 60, 16
 """Below this the screens offer the plain mode."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Terminal:
     """What may be drawn; the words are the same everywhere."""
 

@@ -14,7 +14,6 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -25,6 +24,7 @@ from tendtui.store.folder import Folder
 from tendtui.store.log_file import append, read_log
 from tendtui.store.rack_file import read_rack
 from tendtui.store.state_file import open_state, write_state
+from tendtui.value import replace
 from tests.support.ten_years import write_ten_years
 
 ROOT = Path(__file__).parents[2]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shutil
-from dataclasses import replace
 from pathlib import Path
 
 from tendtui.core.walk import Act, Entry, Walk
@@ -11,6 +10,7 @@ from tendtui.store.disk import use
 from tendtui.store.folder import Folder
 from tendtui.store.log_file import append, number, read_log
 from tendtui.store.state_file import open_state, read_state, write_state
+from tendtui.value import replace
 from tests.support.faulty_disk import RecordingDisk
 from tests.support.folders import LATEST, NOON, note, poured, reading
 from tests.support.power_cut import Image, images

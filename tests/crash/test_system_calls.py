@@ -9,13 +9,13 @@ import signal
 import subprocess
 import sys
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from tendtui.store.folder import Folder
 from tendtui.store.log_file import read_log
+from tendtui.value import replace
 from tests.support.folders import LATEST, RACK, folder_in
 from tests.support.writings import begin, errors_in, look
 

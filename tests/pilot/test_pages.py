@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from tendtui.core.event import Reading
 from tendtui.core.today import Item, Today
 from tendtui.errors import StateError
 from tendtui.tui.commands import groups
+from tendtui.value import replace
 from tests.support.fake_session import AT, NASTY, FakeSession, a_note, fake_rack
 from tests.support.keyboard import open_app
 

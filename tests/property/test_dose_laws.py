@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -11,6 +9,7 @@ from tendtui.core.measured_amount import rounded_down, rounded_up
 from tendtui.core.plan import AddWater, Drain, Plan, Pour, Read, Verdict
 from tendtui.core.rack import Measuring, Reservoir, Source
 from tendtui.core.uncertainty import nine_in_ten, quantile
+from tendtui.value import replace
 from tests.support.dose_case import RACK, levels, plan
 
 LEVELS = st.floats(5.0, 66.0).map(lambda value: round(value, 1))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -18,6 +17,7 @@ from tendtui.core.setup_toml import rack_toml
 from tendtui.core.walk import fold
 from tendtui.errors import RefusedError
 from tendtui.store.rack_file import parse_rack
+from tendtui.value import replace
 from tests.support.setup_data import ASKS, FIRST, Person
 
 

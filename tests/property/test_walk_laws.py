@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -20,6 +19,7 @@ from tendtui.core.show import show_number
 from tendtui.core.units import UNITS
 from tendtui.core.walk import Act, Walk, enter, fold, here, live_entries, look_back, note, redo, skip, undo
 from tendtui.errors import OutOfTurnError, RefusedError
+from tendtui.value import replace
 
 NOW = datetime(2026, 11, 25, 8, 0, tzinfo=UTC)
 RACK = Rack(
@@ -192,7 +192,7 @@ def test_point_and_comma_are_the_same(hundredths: int, point: str, blank: str) -
 def test_a_strength_shown_and_typed_again_is_the_same_within_the_meters_step(
     unit: str, hundredths: int
 ) -> None:
-    show = replace(Show(), conductivity=unit)  # type: ignore[arg-type]
+    show = replace(Show(), conductivity=unit)
     value = hundredths / 100.0
     shown = show_number(value, Quantity.CONDUCTIVITY, show)
     again = read_number(shown, quantity=Quantity.CONDUCTIVITY, show=show, meter=Meter())
@@ -201,7 +201,7 @@ def test_a_strength_shown_and_typed_again_is_the_same_within_the_meters_step(
 
 @given(st.sampled_from(["C", "F"]), st.sampled_from(["L", "gal"]), st.integers(0, 1000))
 def test_warmth_and_water_shown_and_typed_again_are_the_same(warmth: str, water: str, tenths: int) -> None:
-    show = replace(Show(), temperature=warmth, volume=water)  # type: ignore[arg-type]
+    show = replace(Show(), temperature=warmth, volume=water)
     value = tenths / 10.0
     for quantity, within in ((Quantity.TEMPERATURE, 0.051), (Quantity.VOLUME, 0.2)):
         again = read_number(show_number(value, quantity, show), quantity=quantity, show=show, meter=Meter())

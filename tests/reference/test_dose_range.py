@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import random
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import timedelta
 from functools import cache
 from math import exp
@@ -20,13 +19,14 @@ from tendtui.chemistry import Solution, mix
 from tendtui.core.compose import feed_mix, source_water
 from tendtui.core.event import Event, Poured, Reading
 from tendtui.core.plan import AddWater, Plan, Pour
+from tendtui.value import value_class
 from tests.support.dose_case import NOW, RACK, Given, facts, plan, pours
 
 T_C = 21.0
 PIPES_L = 18.0
 
 
-@dataclass(frozen=True)
+@value_class(kw_only=False)
 class Shown:
     ms_cm: float
     ph: float

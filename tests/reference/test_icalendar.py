@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -12,6 +11,7 @@ import pytest
 
 from tendtui.cli.main import main
 from tendtui.core.calendar_text import CalendarEntry, calendar_text
+from tendtui.value import replace
 from tests.support.folders import NOON, RACK, folder_in
 
 NOW = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
@@ -19,7 +19,7 @@ NOW = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
 
 def entry(**changed: object) -> CalendarEntry:
     plain = CalendarEntry(uid="a@b", day=date(2026, 3, 20), summary="Rinse the screens")
-    return replace(plain, **changed)  # type: ignore[arg-type]  # only the test's own fields
+    return replace(plain, **changed)
 
 
 def read_in(text: str) -> Any:  # the parser's own values are unions of some thirty kinds

@@ -7,11 +7,11 @@ vitens.dat. The tolerances are those of tests/reference/data/chemistry_sources.m
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import pytest
 
 from tendtui.chemistry import Solution, mix
+from tendtui.value import value_class
 from tests.support.chemistry_tables import summary
 from tests.support.waters import Water, draw
 
@@ -26,7 +26,7 @@ COUNT = 300
 STEEP_PH = 0.03
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Answered:
     """One water, our solution of it, and PHREEQC's answers."""
 
@@ -150,7 +150,7 @@ def test_random_saturation_agrees(answers: list[Answered]) -> None:
                 assert answer.ours.saturation_index(name) == pytest.approx(theirs, abs=tolerance)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Mixed:
     """Two waters mixed, by us and by PHREEQC, closed and then in air."""
 

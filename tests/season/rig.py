@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import random
+from dataclasses import dataclass, field
 from math import exp, pi, sin
 
-from tendtui.value import field, value
 from tests.season.water import REAGENTS, Seen, Water, source_water
 
 AIR_STEP_H = 2.0
@@ -22,7 +22,7 @@ EATS = {"NO3": 9.0, "NH4": 0.5, "K": 5.0, "Ca": 1.8, "Mg": 0.7, "P": 0.9, "SO4":
 """mmol taken up with a litre drunk at full vigour."""
 
 
-@value(frozen=False, kw_only=False)
+@dataclass
 class Troubles:
     """What happens on which day of the season."""
 
@@ -35,7 +35,7 @@ class Troubles:
     sick_day: int
 
 
-@value(frozen=False, kw_only=False)
+@dataclass
 class Rig:
     """The rack. `rack_toml` is what its keeper believes."""
 

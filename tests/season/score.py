@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from statistics import median
 
-from tendtui.value import field, value
+from tendtui.value import field, value_class
 
 COLUMNS = (
     "mornings in band %", "hours in band %", "hours pH %", "hours strength %", "pH pours past %",
@@ -12,7 +12,7 @@ COLUMNS = (
 )  # fmt: skip
 
 
-@value(frozen=False, kw_only=False)
+@value_class(frozen=False, kw_only=False)
 class Score:
     """One keeper's season on one rack."""
 

@@ -7,7 +7,7 @@ from functools import cache
 from math import exp
 from typing import Any
 
-from tendtui.value import field, value
+from tendtui.value import field, value_class
 
 HENRY_MMOL_ATM = 38.0
 """CO2(aq) in water at 21 °C. [mmol/L/atm] Source: Plummer & Busenberg (1982), from memory."""
@@ -35,7 +35,7 @@ def engine() -> Any:
     return PhreeqPython()
 
 
-@value(kw_only=False)
+@value_class(kw_only=False)
 class Seen:
     """What a perfect meter would show."""
 
@@ -44,7 +44,7 @@ class Seen:
     pco2_atm: float
 
 
-@value(frozen=False, kw_only=False)
+@value_class(frozen=False, kw_only=False)
 class Water:
     """Litres with amounts dissolved in them. [L, mmol]"""
 

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 
 from tendtui.cli.main import main
+from tendtui.value import value_class
 
 
-@dataclass(frozen=True, slots=True)
+@value_class(kw_only=False)
 class Called:
     """What a call left."""
 

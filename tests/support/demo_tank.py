@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import math
 import random
-from dataclasses import dataclass, field
+
+from tendtui.value import field, value_class
 
 K1, K2, KW, KP1, KP2 = 4.2e-7, 4.5e-11, 0.8e-14, 7.2e-3, 6.2e-8
 CO2_IN_ROOM_MMOL = 0.036 * 0.75e-3 * 1e3  # Henry's constant x 750 ppm
@@ -21,7 +22,7 @@ SOURCE_MS_CM = 0.18
 SOURCE_MEQ = 0.80
 
 
-@dataclass(slots=True)
+@value_class(frozen=False, kw_only=False)
 class Group:
     """Plants of one kind, put in on one day."""
 
@@ -42,7 +43,7 @@ class Group:
         return self.count * self.most_l * self.cut * (0.06 + 0.94 * grown)
 
 
-@dataclass(slots=True)
+@value_class(frozen=False, kw_only=False)
 class Tank:
     """What stands in reservoir and pipes."""
 

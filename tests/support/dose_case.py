@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterable
-from dataclasses import replace
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
@@ -21,6 +20,7 @@ from tendtui.core.plan import AddWater, Drain, Plan, Pour
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Adjuster, Feed, Rack, Reservoir, Source, Target
 from tendtui.core.tank import tank_now
+from tendtui.value import replace
 
 NOW = datetime(2026, 11, 25, 8, 12, tzinfo=UTC)
 

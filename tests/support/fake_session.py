@@ -8,7 +8,6 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 
 from tendtui.core import walk as engine
@@ -23,6 +22,7 @@ from tendtui.core.state import Person, State
 from tendtui.core.today import Item, TierNow, Today
 from tendtui.core.walk import Answers, Entry, Finish, Judgement, Turn, Walk
 from tendtui.errors import HeldError, NoRackError, StateError
+from tendtui.value import field, replace, value_class
 
 NASTY = "pump [/ A] 3"
 AT = datetime(2026, 11, 25, 7, 52, tzinfo=UTC)
@@ -77,10 +77,10 @@ def _number(key: str, place: str, ask: str, quantity: Quantity, unit: str, **mor
         why="the dose rests on it",
         good="in the band",
     )
-    return replace(question, **more)  # type: ignore[arg-type]  # fields of Question, chosen by the caller
+    return replace(question, **more)
 
 
-@dataclass(frozen=True)
+@value_class(kw_only=False)
 class FakeScript:
     """Eight stations: meters, three tiers with a look each, a pause, a pour, words."""
 
@@ -254,13 +254,13 @@ class FakeScript:
         return Finish(events=(reading,), said=("The round is finished.", f"[!] Look at {NASTY} tomorrow."))
 
 
-@dataclass(frozen=True)
+@value_class(kw_only=False)
 class FakeOutcome:
     prompt: Prompt | None
     said: tuple[str, ...] = ()
 
 
-@dataclass
+@value_class(frozen=False, kw_only=False)
 class FakeSession:
     """The verbs of a session, kept in memory; `fail` makes the next saves fail, `slow_s` makes them slow."""
 

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import os
 import signal
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import NoReturn
 
 from tendtui.store.disk import Disk
+from tendtui.value import field, value_class
 
 __all__ = ["FailingDisk", "Op", "RecordingDisk", "StoppingDisk"]
 
 
-@dataclass(frozen=True)
+@value_class(kw_only=False)
 class Op:
     """One operation as it was asked for."""
 
@@ -23,7 +23,7 @@ class Op:
     data: bytes = b""
 
 
-@dataclass
+@value_class(frozen=False, kw_only=False)
 class RecordingDisk(Disk):
     """Does everything and remembers it in order."""
 
@@ -87,7 +87,7 @@ class RecordingDisk(Disk):
         self.after(op)
 
 
-@dataclass
+@value_class(frozen=False, kw_only=False)
 class StoppingDisk(RecordingDisk):
     """Kills its own process at one operation: before it or half way through a write, or after it."""
 
@@ -109,7 +109,7 @@ class StoppingDisk(RecordingDisk):
             _die()
 
 
-@dataclass
+@value_class(frozen=False, kw_only=False)
 class FailingDisk(RecordingDisk):
     """Fails at one operation, or from there on, with an error of the system."""
 

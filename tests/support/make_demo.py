@@ -1,21 +1,21 @@
 """Write the demo's log: `python -m tests.support.make_demo`.
 
 Seventy invented days of two people and one rack: a first fill, plants coming and going, a heat spell,
-an outlet that slowly fills with mint roots, a change day, a mistyped conductivity and its correction. Same output
-each time.
+an outlet that slowly fills with mint roots, a change day, a mistyped conductivity and its correction. The
+same output each time.
 """
 
 from __future__ import annotations
 
 import math
 import random
-from dataclasses import dataclass, field
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
 
 from tendtui.core.event import Change, Event, Note, Plants, Poured, Reading, Renewed, TaskDone
 from tendtui.store.folder import month_name
 from tendtui.store.log_file import events_text
+from tendtui.value import field, value_class
 from tests.support.demo_tank import PIPES_L, Group, Tank
 
 FOLDER = Path(__file__).parents[2] / "demo_state"
@@ -33,7 +33,7 @@ LEAF = "lettuce"
 CHARD = "chard"
 
 
-@dataclass(slots=True)
+@value_class(frozen=False, kw_only=False)
 class Diary:
     """The events so far, numbered as they come."""
 
@@ -68,7 +68,7 @@ def season() -> tuple[Event, ...]:
     return tuple(house.diary.events)
 
 
-@dataclass(slots=True)
+@value_class(frozen=False, kw_only=False)
 class House:
     """The tank, the people and what they wrote down."""
 
@@ -350,7 +350,7 @@ SLOW = {
     "test-trip-switch": (30, 5), "add-up-the-load": (30, 5), "timers-right": (30, 5),
     "fixings-tight": (30, 8), "smoke-alarm": (29, 8), "bottles-sound": (28, 9),
     "goggles-and-eye-rinse": (28, 9), "pump-off-test": (90, 3), "inspection-in-date": (365, 2),
-    "clean-strainer": (7, 4), "heat-plan": (365, 49), "cold-plan": (365, 2),
+    "clean-strainer": (7, 4), "heat-plan": (365, 49), "scrub-pipes": (30, 30), "cold-plan": (365, 2),
     "power-cut-drill": (365, 3), "descale-pump": (90, 33), "walk-the-whole-list": (180, 2),
     "seedling-tray": (7, 6), "harvest": (7, 5), "thin-seedlings": (27, 20), "move-up": (30, 30),
 }  # fmt: skip

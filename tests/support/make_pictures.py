@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -21,6 +20,7 @@ from tendtui.tui.commands import TODAY, WALK
 from tendtui.tui.draw.sheet import Sheet, offered
 from tendtui.tui.draw.today_sheet import TodayView, draw_today
 from tendtui.tui.draw.walk_sheet import WalkView, draw_walk
+from tendtui.value import replace
 from tests.support.walker import Tick
 
 __all__ = ["README", "pictures", "with_pictures"]

@@ -9,11 +9,12 @@ into the other.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import log10
 from typing import Any
 
 import phreeqpython
+
+from tendtui.value import value_class
 
 EXTRA_SPECIES = """
 SOLUTION_MASTER_SPECIES
@@ -76,7 +77,7 @@ FORMULAS = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Outcome:
     """What PHREEQC found."""
 

@@ -8,10 +8,10 @@ zeros, its first half or all of it. What was synced holds.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
 from itertools import combinations, product
 from pathlib import Path
 
+from tendtui.value import field, value_class
 from tests.support.faulty_disk import Op
 
 __all__ = ["Image", "images"]
@@ -20,7 +20,7 @@ Image = frozenset[tuple[str, bytes]]
 """File name under the folder -> its content."""
 
 
-@dataclass
+@value_class(frozen=False, kw_only=False)
 class _Inode:
     written: bytes = b""
     synced: bool = False
@@ -37,7 +37,7 @@ Step = tuple[Path, _Inode | None, Path | None]
 """A name, what it shall stand for (None: nothing), and the name that goes away with it."""
 
 
-@dataclass
+@value_class(frozen=False, kw_only=False)
 class _Disk:
     durable: Names
     now: Names = field(default_factory=dict)

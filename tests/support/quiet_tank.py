@@ -42,7 +42,7 @@ class Keys(TypedDict):
     by: str
 
 
-@dataclass(slots=True)
+@dataclass
 class Season:
     """One rack's days: the truth in `tank`, what people wrote in `events`."""
 

@@ -77,6 +77,23 @@ def _marked(tree: ast.AST) -> Iterator[str]:
     for node in ast.walk(tree):
         yield from _texts(node, "_", 1)
         yield from _texts(node, "n_", 2)
+        yield from _help(node)
+
+
+def _help(node: ast.AST) -> Iterator[str]:
+    """Give what the parsers print: it is translated where the parser is built."""
+    if isinstance(node, ast.Call):
+        for keyword in node.keywords:
+            if keyword.arg == "help" and isinstance(keyword.value, ast.Constant):
+                yield str(keyword.value.value)
+    if isinstance(node, ast.AnnAssign | ast.Assign):
+        targets = [node.target] if isinstance(node, ast.AnnAssign) else node.targets
+        names = {target.id for target in targets if isinstance(target, ast.Name)}
+        if "EXAMPLES" in names and isinstance(node.value, ast.Constant):
+            yield str(node.value.value)
+        if "COMMANDS" in names and isinstance(node.value, ast.Dict):
+            rows = (value for value in node.value.values if isinstance(value, ast.Tuple))
+            yield from (str(row.elts[1].value) for row in rows if isinstance(row.elts[1], ast.Constant))
 
 
 def _texts(node: ast.AST, name: str, many: int) -> list[str]:
@@ -90,7 +107,11 @@ def _read(value: object, table: str, key: str, keys: frozenset[str]) -> Iterator
         for inner, item in value.items():
             yield from _read(item, key or table, inner, keys)
     elif isinstance(value, list):
-        for item in value:
+        # an answer of the set-up is its own word, which is stored, and the words that are read
+        shown = value[1:] if key == "choices" and value and isinstance(value[0], str) else value
+        for item in shown:
             yield from _read(item, table, key, keys)
-    elif isinstance(value, str) and (key in keys or f"{table}.{key}" in keys):
+    elif (
+        isinstance(value, str) and (key in keys or f"{table}.{key}" in keys) and any(map(str.isalpha, value))
+    ):
         yield value

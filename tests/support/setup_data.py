@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from importlib.resources import files
 
@@ -13,6 +12,7 @@ from tendtui.core.prompt import Question
 from tendtui.core.setup_ask import Asks, asks_from
 from tendtui.core.setup_walk import SetupScript
 from tendtui.core.walk import Finish, Script, Turn, Walk, enter, fold, here, look_back, prompt, undo
+from tendtui.value import value_class
 from tests.support.crop_table import CROPS
 
 __all__ = ["ASKS", "FIRST", "NOW", "ROOM", "Person", "scripted"]
@@ -75,7 +75,7 @@ def scripted(walk: Walk) -> SetupScript:
     return SetupScript(asks=ASKS, crops=CROPS, so_far=fold(walk.entries))
 
 
-@dataclass
+@value_class(frozen=False, kw_only=False)
 class Person:
     """Somebody at the keys; every act goes through the engine."""
 

@@ -59,6 +59,6 @@ def _round(rack: Rack, name: str, at: datetime, days: float) -> tuple[Event, ...
 
 
 def _numbered(event: Event, seq: int) -> Event:
-    from dataclasses import replace
+    from tendtui.value import replace
 
     return replace(event, seq=seq)

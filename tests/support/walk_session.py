@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
 from tendtui.core import walk as engine
@@ -13,9 +12,10 @@ from tendtui.core.state import Person, State
 from tendtui.core.walk import Script, Turn, Walk
 from tendtui.errors import TendError
 from tendtui.session.session import Outcome
+from tendtui.value import field, replace, value_class
 
 
-@dataclass
+@value_class(frozen=False, kw_only=False)
 class WalkSession:
     """What `tendtui.session.session.Session` offers to a face; every act takes half a minute."""
 

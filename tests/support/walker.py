@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from tendtui.core.prompt import Kind, Prompt, Question
 from tendtui.session.session import Outcome, Session
 from tendtui.store.folder import Folder
+from tendtui.value import value_class
 
 __all__ = ["Tick", "open_at", "walk_through"]
 
 MOST = 200
 
 
-@dataclass(slots=True)
+@value_class(frozen=False, kw_only=False)
 class Tick:
     """A clock that a test moves on."""
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from random import Random
+
+from tendtui.value import replace, value_class
 
 ACIDS = ("HNO3", "H3PO4", "H2SO4", "HCl", "H3Cit")
 ALKALIS = ("KOH", "K2CO3", "KHCO3")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Water:
     """One composition and what is to be done with it."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -16,6 +15,7 @@ from tendtui.store.folder import Folder
 from tendtui.store.log_file import append, number, read_log
 from tendtui.store.rack_file import edit_rack, install_rack, read_rack
 from tendtui.store.state_file import open_state, read_state, write_state
+from tendtui.value import replace, value_class
 from tests.support.folders import NOON, RACK, folder_in, note, poured, reading
 
 __all__ = ["WRITINGS", "View", "Writing", "begin", "errors_in", "look"]
@@ -23,7 +23,7 @@ __all__ = ["WRITINGS", "View", "Writing", "begin", "errors_in", "look"]
 LATER = NOON + timedelta(days=45)
 
 
-@dataclass(frozen=True)
+@value_class(kw_only=False)
 class View:
     """What a reader sees of a folder."""
 
@@ -32,7 +32,7 @@ class View:
     rack: str
 
 
-@dataclass(frozen=True)
+@value_class(kw_only=False)
 class Writing:
     """One thing that writes."""
 

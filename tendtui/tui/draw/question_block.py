@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from rich.cells import cell_len
 
 from tendtui.core.prompt import Prompt, Question
 from tendtui.tui.draw.sheet import marked
 from tendtui.tui.line import Line, Look, fit, pad, span, wrap
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["Blocks", "blocks_of", "more_words", "squeezed", "stacked"]
@@ -18,7 +18,7 @@ _LEAST_WINDOW = 2
 """Rows of a long text that stay in view while one looks through it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Blocks:
     """The parts of a question, in the order in which they are read."""
 

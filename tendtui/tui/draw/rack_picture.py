@@ -5,8 +5,6 @@ A picture for the eye; every number and word in it is also text, and each stands
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rich.cells import cell_len
 
 from tendtui.core.quantity import Quantity
@@ -14,6 +12,7 @@ from tendtui.core.rack import Show
 from tendtui.core.show import show_number, unit_words
 from tendtui.core.today import TierNow, Today
 from tendtui.tui.line import Line, Look, cut, fit, pad
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["rack_lines", "rack_picture"]
@@ -29,7 +28,7 @@ _BRIM = 0.9
 """Where the full mark is drawn, as a share of the vessel's height."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class _Signs:
     sprout: str
     gap: str

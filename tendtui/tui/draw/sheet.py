@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 
 from rich.cells import cell_len
 
 from tendtui.tui.command import Command
 from tendtui.tui.line import Line, Look, columns, fit, span, width_of, wrap
+from tendtui.value import replace, value_class
 from tendtui.words import _
 
 __all__ = [
@@ -26,7 +26,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Spot:
     """Where the entry field stands."""
 
@@ -35,7 +35,7 @@ class Spot:
     width: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Sheet:
     """A page ready to be shown."""
 

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from rich.cells import cell_len
 
 from tendtui.tui.draw.sheet import Sheet, Spot, bar, footer, head, marked, rule, window
 from tendtui.tui.line import Line, Look, pad, span
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["TextView", "draw_text"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class TextView:
     """A page of text."""
 

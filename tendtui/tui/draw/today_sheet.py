@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from rich.cells import cell_len
 
@@ -13,6 +12,7 @@ from tendtui.core.today import Item, Today
 from tendtui.tui.draw.rack_picture import rack_lines, rack_picture
 from tendtui.tui.draw.sheet import Sheet, Spot, footer, head, marked, rule, window
 from tendtui.tui.line import Line, Look, fit, pad, span, width_of, wrap
+from tendtui.value import value_class
 from tendtui.words import _, n_
 
 __all__ = ["TodayView", "draw_today", "numbered"]
@@ -21,7 +21,7 @@ _PICTURE_FROM = 78
 """Columns from which the rack stands beside the lists."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class TodayView:
     """Everything that the page shows."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime
 
 from rich.cells import cell_len
@@ -13,12 +12,13 @@ from tendtui.tui.draw.question_block import Blocks, blocks_of, squeezed, stacked
 from tendtui.tui.draw.sheet import Sheet, Spot, bar, footer, head, marked, rule
 from tendtui.tui.draw.station_list import LEAST_LISTED, MOST_LISTED, station_list
 from tendtui.tui.line import Line, Look, columns, fit, span
+from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["WalkView", "draw_walk"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class WalkView:
     """Everything that the page of a walk shows."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual import on
@@ -17,6 +16,7 @@ from tendtui.tui.messages import CommandGiven, KeysRefused, KeysThrownAway, Text
 from tendtui.tui.terminal import LEAST_HEIGHT, LEAST_WIDTH
 from tendtui.tui.widgets.number_entry import Ask, NumberEntry, Takes
 from tendtui.tui.widgets.pane import Pane
+from tendtui.value import replace
 from tendtui.words import _
 
 if TYPE_CHECKING:

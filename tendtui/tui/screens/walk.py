@@ -8,7 +8,6 @@ the same place, as questions of the page's own.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from textual import on
 
@@ -25,6 +24,7 @@ from tendtui.tui.line import span
 from tendtui.tui.messages import FieldChanged
 from tendtui.tui.screens.page import Page
 from tendtui.tui.widgets.number_entry import Ask, Takes
+from tendtui.value import replace
 from tendtui.words import _
 
 __all__ = ["WalkPage"]

@@ -9,7 +9,6 @@ has come for half a second, so that nothing is answered that was not read.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from enum import Enum
 
 from rich.cells import cell_len
@@ -24,6 +23,7 @@ from tendtui.tui.line import Look, clean
 from tendtui.tui.messages import CommandGiven, FieldChanged, KeysRefused, KeysThrownAway, TextEntered
 from tendtui.tui.terminal import Terminal
 from tendtui.tui.widgets.pane import palette
+from tendtui.value import field, replace, value_class
 from tendtui.words import _
 
 __all__ = ["Ask", "NumberEntry", "Takes"]
@@ -46,7 +46,7 @@ class Takes(Enum):
     NOTHING = "nothing"  # Enter and commands only
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value_class
 class Ask:
     """What the field is open for."""
 

@@ -7,7 +7,6 @@ import os
 import select
 import tomllib
 from collections.abc import Iterable
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from io import StringIO
 from pathlib import Path
@@ -27,6 +26,7 @@ from tendtui.core.state import Person, State
 from tendtui.core.walk import Script, Walk
 from tendtui.errors import HeldError, StateError
 from tendtui.session.session import Session
+from tendtui.value import replace
 from tests.support.walk_session import WalkSession
 
 WORDS = round_words(tomllib.loads(Path("tendtui/data/round.toml").read_text(encoding="utf-8")))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -21,6 +20,7 @@ from tendtui.core.slow_list import slow_list
 from tendtui.core.tank import tank_now
 from tendtui.core.walk import Turn, Walk, enter, fold, here, prompt, skip
 from tendtui.errors import RefusedError
+from tendtui.value import replace
 from tests.support.slow_data import rack, slow_data, table
 
 BEGAN = datetime(2026, 5, 30, 9, tzinfo=UTC)

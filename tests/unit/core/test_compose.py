@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from tendtui.core.compose import Blend, blended, feed_mix, root_of, source_water
 from tendtui.core.rack import Feed, Source
+from tendtui.value import replace
 from tests.support.dose_case import RACK, facts
 
 

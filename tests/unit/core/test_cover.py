@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
@@ -16,6 +15,7 @@ from tendtui.core.state import State
 from tendtui.errors import OutOfTurnError, RefusedError
 from tendtui.session.session import Session
 from tendtui.store.data_file import read_data
+from tendtui.value import replace
 from tests.support.folders import RACK, folder_in
 from tests.support.walker import Tick, open_at, walk_through
 

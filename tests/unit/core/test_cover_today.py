@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
@@ -12,6 +11,7 @@ from tendtui.core.cover import Cover, away_of
 from tendtui.core.event import Note
 from tendtui.core.role import HELD
 from tendtui.session.session import Session
+from tendtui.value import replace
 from tests.support.folders import folder_in
 from tests.support.walker import open_at
 

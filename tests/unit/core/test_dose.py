@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -13,6 +12,7 @@ from tendtui.core.event import Change, Poured, Reading, TaskDone
 from tendtui.core.learned_values import Factor, Learned
 from tendtui.core.plan import Pour, Read, Verdict, Wait
 from tendtui.core.rack import Adjuster, Feed, Measuring, Meter, Source
+from tendtui.value import replace
 from tests.support.dose_case import (
     ACID,
     NOW,

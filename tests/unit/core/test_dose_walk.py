@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -16,6 +15,7 @@ from tendtui.core.walk_fold import fold, here
 from tendtui.core.walk_prompt import prompt
 from tendtui.core.walk_value import Walk
 from tendtui.errors import RefusedError
+from tendtui.value import replace
 from tests.support.dose_case import NOW, RACK, bands, facts
 
 WEAK = {"level_l": 47.0, "conductivity_ms_cm": 1.21, "ph": 6.0, "temperature_c": 21.0}

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -17,6 +16,7 @@ from tendtui.core.walk import Finish, Walk, enter, fold, here, prompt
 from tendtui.errors import RefusedError
 from tendtui.store.folder import Folder
 from tendtui.store.rack_file import edit_rack, install_rack
+from tendtui.value import replace
 from tests.support.setup_data import ASKS, NOW
 
 TIER = Tier(name="Top", pipe_inside_mm=80.0, length_m=1.6, outlet_height_mm=45.0)

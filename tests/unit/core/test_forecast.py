@@ -248,7 +248,7 @@ def test_an_empty_log_has_no_change_ahead(rules: SlowRules) -> None:
 
 
 def stocked() -> Rack:
-    from dataclasses import replace
+    from tendtui.value import replace
 
     return replace(
         QUIET,

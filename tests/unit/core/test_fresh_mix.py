@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from tendtui.core.fresh_mix import fresh_mix
 from tendtui.core.plan import AddWater, Pour
 from tendtui.core.quantity import Quantity
 from tendtui.core.tank import tank_now
+from tendtui.value import replace
 from tests.support.dose_case import NOW, RACK, bands, facts
 
 

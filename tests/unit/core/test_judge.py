@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from random import Random
 
@@ -15,6 +14,7 @@ from tendtui.core.habit import Habit, habit_of, last_reading, questioned_share
 from tendtui.core.judge import cannot_be, judge, near, suspicion
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Meter, Reservoir, Show
+from tendtui.value import replace
 
 START = datetime(2026, 9, 1, 8, 0, tzinfo=UTC)
 RESERVOIR = Reservoir(full_l=60.0, least_l=30.0)

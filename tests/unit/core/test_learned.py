@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import random
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from math import exp, log
 
@@ -19,6 +18,7 @@ from tendtui.core.learned_values import Factor
 from tendtui.core.learned_words import learned_table, learning_from
 from tendtui.core.salt import at_full_ms_cm, strongest_ms_cm
 from tendtui.store.data_file import read_data
+from tendtui.value import replace
 from tests.support.quiet_tank import RACK, Season
 
 START = datetime(2026, 5, 4, 7, 0, tzinfo=UTC)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -16,6 +15,7 @@ from tendtui.core.prompt import Question
 from tendtui.core.rack import Rack, Reservoir, Tier
 from tendtui.core.walk import Finish, Walk, enter, fold, here, note, prompt, skip
 from tendtui.errors import RefusedError
+from tendtui.value import replace
 
 WORDS = round_words(tomllib.loads(Path("tendtui/data/round.toml").read_text(encoding="utf-8")))
 NOW = datetime(2026, 11, 25, 8, 30, tzinfo=UTC)

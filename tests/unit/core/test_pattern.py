@@ -6,7 +6,6 @@ The seasons are invented (tests/support/quiet_tank.py); the thresholds are those
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import datetime, timedelta
 from functools import cache
 
@@ -19,6 +18,7 @@ from tendtui.core.learned import Learning, Pace
 from tendtui.core.pattern import DETECTORS, GROUPS, Sign, patterns_from, signs, told_by_eyes
 from tendtui.core.pattern_view import View
 from tendtui.store.data_file import read_data
+from tendtui.value import replace
 from tests.support.demo_tank import Tank
 from tests.support.quiet_tank import RACK, START, Season
 

@@ -55,7 +55,7 @@ def test_the_words_hold_verdict_steps_and_ranges() -> None:
 
 
 def test_the_words_use_the_persons_units() -> None:
-    from dataclasses import replace
+    from tendtui.value import replace
 
     rack = replace(RACK, show=Show(conductivity="ppm500", temperature="F", volume="gal"))
     text = "\n".join(plan_words(plan(rack, level=47.0, conductivity=1.21, ph=6.4, temperature=21.0), rack))

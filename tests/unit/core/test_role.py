@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -29,6 +28,7 @@ from tendtui.core.walk import Answers
 from tendtui.errors import RefusedError
 from tendtui.session.session import Session
 from tendtui.store.folder import Folder
+from tendtui.value import replace
 from tests.support.folders import RACK, folder_in
 from tests.support.walker import Tick, open_at, walk_through
 

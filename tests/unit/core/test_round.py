@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -19,6 +18,7 @@ from tendtui.core.rack import Measuring, Meter, Rack, Reservoir, Show, Target, T
 from tendtui.core.round import RoundScript, round_script
 from tendtui.core.walk import Turn, Walk, enter, fold, here, note, prompt, skip
 from tendtui.errors import RefusedError
+from tendtui.value import replace
 
 WORDS = round_words(tomllib.loads(Path("tendtui/data/round.toml").read_text(encoding="utf-8")))
 NOW = datetime(2026, 11, 25, 8, 0, tzinfo=UTC)

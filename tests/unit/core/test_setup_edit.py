@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -27,6 +26,7 @@ from tendtui.core.walk import Walk, enter, fold, here, look_back, prompt
 from tendtui.errors import RefusedError
 from tendtui.store.folder import Folder
 from tendtui.store.rack_file import edit_rack, install_rack, read_rack
+from tendtui.value import replace
 from tests.support.setup_data import ASKS, NOW, ROOM
 
 RACK = Rack(

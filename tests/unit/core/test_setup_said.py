@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from tendtui.core.bands import bands_of
 from tendtui.core.rack import Rack, Reservoir, Show, Target, Tier
 from tendtui.core.setup_said import bands_said, drain_back_said, litres_said
+from tendtui.value import replace
 from tests.support.crop_table import CROPS
 
 TIER = Tier(name="Top", pipe_inside_mm=80.0, length_m=1.6, outlet_height_mm=45.0, crops=("basil",), plants=10)

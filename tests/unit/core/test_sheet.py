@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from html.parser import HTMLParser
 
@@ -21,6 +20,7 @@ from tendtui.core.sheet_markdown import escaped_markdown, sheet_markdown
 from tendtui.core.sheet_page import sheet_page
 from tendtui.core.sheet_words import sheet_words
 from tendtui.store.data_file import read_data
+from tendtui.value import replace
 
 NOW = datetime(2026, 7, 1, 8, tzinfo=UTC)
 TIER = Tier(name="Loft", pipe_inside_mm=90.0, length_m=1.1, outlet_height_mm=40.0, crops=("kale",), plants=8)
@@ -135,7 +135,7 @@ def test_measures_that_cannot_be_leave_room_to_write() -> None:
 
 @pytest.mark.parametrize(("depth", "noted"), [("looks", 0), ("levels", 2), ("readings", 4)])
 def test_who_takes_on_more_notes_more(depth: str, noted: int) -> None:
-    cover = replace(COVER, depth=depth)  # type: ignore[arg-type]  # the three words are its values
+    cover = replace(COVER, depth=depth)
     assert len(sheet(cover=cover).columns) == 6 + noted
 
 

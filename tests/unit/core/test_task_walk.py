@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -15,6 +14,7 @@ from tendtui.core.slow_list import slow_list
 from tendtui.core.task_script import task_script
 from tendtui.core.walk import Script, Turn, Walk, enter, fold, here, note, prompt, skip, undo
 from tendtui.errors import RefusedError
+from tendtui.value import replace
 from tests.support.slow_data import rack, slow_data
 
 BEGAN = datetime(2026, 5, 3, 8, tzinfo=UTC)

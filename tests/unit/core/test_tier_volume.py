@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from tendtui.core.rack import Rack, Reservoir, Tier
@@ -17,6 +15,7 @@ from tendtui.core.tier_volume import (
     rise_mm,
     segment_mm2,
 )
+from tendtui.value import replace
 
 TIER = Tier(name="Top", pipe_inside_mm=80.0, length_m=1.6, outlet_height_mm=45.0)
 RACK = Rack(name="r", reservoir=Reservoir(full_l=60.0, least_l=30.0), tiers=(TIER, TIER))

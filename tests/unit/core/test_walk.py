@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 
 import pytest
@@ -31,6 +30,7 @@ from tendtui.core.walk import (
     undo,
 )
 from tendtui.errors import OutOfTurnError, RefusedError
+from tendtui.value import field, replace, value_class
 
 NOW = datetime(2026, 11, 25, 8, 0, tzinfo=UTC)
 
@@ -61,7 +61,7 @@ POUR = Question(
 PAUSE = Question(key="pause.seen", place="", ask="Go on?", kind=Kind.PAUSE)
 
 
-@dataclass(frozen=True)
+@value_class(kw_only=False)
 class SmallScript:
     """Four questions; above pH 8 is unusual, above 1000 mL is refused, a pour makes an event."""
 

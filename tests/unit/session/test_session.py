@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -14,6 +13,7 @@ from tendtui.session.session import Outcome, Session
 from tendtui.store import log_file
 from tendtui.store.log_file import read_log
 from tendtui.store.state_file import read_state
+from tendtui.value import replace
 from tests.support.folders import folder_in
 
 NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)

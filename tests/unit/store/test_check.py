@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -15,6 +14,7 @@ from tendtui.store.check import check_folder
 from tendtui.store.copies import Copy, last_copy, note_copy
 from tendtui.store.folder import Folder
 from tendtui.store.log_file import append, events_text
+from tendtui.value import replace
 from tests.support.folders import NOON, RACK, days, folder_in, note, poured, reading, tree
 
 NOW = NOON + timedelta(days=1)

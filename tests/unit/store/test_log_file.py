@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import fields, replace
 from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 
@@ -19,6 +18,7 @@ from tendtui.store.folder import Folder
 from tendtui.store.log_file import append, events_text, number, parse_month, read_log, read_month
 from tendtui.store.log_index import survey
 from tendtui.store.state_file import open_state, read_state, write_state
+from tendtui.value import fields, replace
 from tests.support.folders import NOON, days, folder_in, note, poured, reading, tree
 
 EVERY: tuple[Event, ...] = (

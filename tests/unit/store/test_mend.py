@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import errno
-from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -21,6 +20,7 @@ from tendtui.store.log_file import append, read_log
 from tendtui.store.mend import mend, repairs_for
 from tendtui.store.rack_file import install_rack, read_rack
 from tendtui.store.state_file import open_state, read_state, write_state
+from tendtui.value import replace
 from tests.support.folders import NOON, RACK, days, folder_in, note, poured, reading, tree
 from tests.support.mutations import mutations
 

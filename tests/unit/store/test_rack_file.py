@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import fields
 from pathlib import Path
 
 import pytest
@@ -18,6 +17,7 @@ from tendtui.store.folder import Folder
 from tendtui.store.rack_file import edit_rack, install_rack, keep_beside, parse_rack, read_rack
 from tendtui.store.rack_text import rack_bytes
 from tendtui.store.rack_words import TABLES
+from tendtui.value import fields
 from tests.support.folders import RACK, folder_in, tree
 
 FULL = (

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -14,6 +13,7 @@ from tendtui.errors import ChangedError, StateError
 from tendtui.store.folder import Folder
 from tendtui.store.state_file import open_state, parse_state, read_state, state_bytes, write_state
 from tendtui.store.state_table import encode_state
+from tendtui.value import fields, replace
 from tests.support.folders import NOON, folder_in, note, poured, reading, tree
 
 ENTRY = Entry(

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -20,6 +19,7 @@ from tendtui.tui.draw.today_sheet import TodayView, draw_today
 from tendtui.tui.draw.walk_sheet import WalkView, draw_walk
 from tendtui.tui.line import Line, plain, width_of
 from tendtui.tui.screens.help import help_lines
+from tendtui.value import replace
 from tendtui.words import use
 from tests.support.fake_session import AT, FakeScript, FakeSession, fake_rack
 
