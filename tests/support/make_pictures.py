@@ -38,7 +38,6 @@ def pictures() -> str:
         clock = Tick(MORNING)
         session = Session(Folder(copy_demo(Path(folder) / "demo", MORNING)), clock=clock, by=BY)
         today = _today(session)
-        _put_off_the_change(session)
         round_page = _walked(session, clock, "round", lambda q: q.key.endswith(".roots"))
         dose = _walked(session, clock, "dose", lambda q: q.quantity is Quantity.LIQUID)
     parts = (
@@ -54,17 +53,6 @@ def with_pictures(readme: str) -> str:
     before, _start, rest = readme.partition(START)
     _old, _end, after = rest.partition(END)
     return f"{before}{START}\n{pictures()}{END}{after}"
-
-
-def _put_off_the_change(session: Session) -> None:
-    """Let the demo's change day be a week later, so that the page after the round is an ordinary dose."""
-    file = session.folder.rack
-    text = file.read_text(encoding="utf-8")
-    later = text.replace("change_every_days = 35", "change_every_days = 42")
-    if later == text:
-        raise AssertionError("the demo's days between changes are no longer 35")
-    file.write_text(later, encoding="utf-8")
-    session.forget()
 
 
 def _today(session: Session) -> str:
