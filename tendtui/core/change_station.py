@@ -1,15 +1,16 @@
-"""The stations of change day that are the same on every rack: drain, clean, refill, start up, read."""
+"""The stations of change day that are the same on every rack: drain, clean, refill, start up."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from datetime import timedelta
+from datetime import datetime, timedelta
 
+from tendtui.core.dose_strength import MIX_MINUTES
 from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.core.show import clock, show_value, unit_words
 from tendtui.core.walk_value import Answers
+from tendtui.value import replace
 from tendtui.words import _
 
 __all__ = [
@@ -17,16 +18,15 @@ __all__ = [
     "clean_station",
     "drain_station",
     "fill_station",
+    "number_question",
     "pause_station",
-    "read_station",
+    "rinse_stations",
     "start_station",
+    "wait_until",
 ]
 
 Facts = tuple[tuple[str, str], ...]
 """What stands beside a field."""
-
-WAIT_MIN = 30
-"""Circulating before the reading, so that pipes and reservoir are one. [min] Common practice, 15 to 30."""
 
 
 def pause_station(station: str, name: str, ask: str, before: tuple[str, ...], *, section: str) -> Station:
@@ -46,22 +46,50 @@ def drain_station(rack: Rack, facts: Facts, *, level_l: float | None) -> Station
     """
     stood = () if level_l is None else ((_("stood in it"), show_value(level_l, Quantity.VOLUME, rack.show)),)
     ask = _("Drain the reservoir. How many litres went out?")
-    drained = _number(rack, "drain.litres", ask, Quantity.VOLUME, facts=(*stood, *facts))
+    drained = number_question(rack, "drain.litres", ask, Quantity.VOLUME, facts=(*stood, *facts))
     return Station(id="drain", name=_("drain"), questions=(drained,), section="drain")
 
 
-def clean_station(facts: Facts) -> Station:
-    """Wipe, stones, impeller, ticked one at a time."""
-    steps = (
+def clean_station(rack: Rack, facts: Facts) -> Station:
+    """Wipe, stones where there are any, impeller, ticked one at a time."""
+    steps = [
         ("clean.wipe", _("Wipe the reservoir with clean water: brush slime off, rinse, tip it out.")),
         ("clean.stones", _("Scrub the air stones under the tap; blow through the one-way valve.")),
         (
             "clean.impeller",
             _("Pump by its handle into a bucket: cover off, impeller turned and brushed, cord looked at."),
         ),
-    )
+    ]
+    if not rack.reservoir.aerated:
+        del steps[1]
     questions = tuple(_pause(key, ask, facts=facts) for key, ask in steps)
     return Station(id="clean", name=_("clean"), questions=questions, section="clean")
+
+
+def rinse_stations(rack: Rack, facts: Facts, *, rinse_l: float | None) -> tuple[Station, ...]:
+    """Rinse pipes in which too strong a solution stands; nothing where none does.
+
+    Args:
+        rack: For the units.
+        facts: How long the plants stand without flow.
+        rinse_l: Litres of water for it. [L]
+    """
+    if rinse_l is None:
+        return ()
+    wanted = show_value(rinse_l, Quantity.VOLUME, rack.show)
+    ask = _("Fill in {litres} of source water to rinse the pipes. How many went in?").format(litres=wanted)
+    run = _(
+        "Lid on, plugs dry: plug the pump in for {n:.0f} minutes, then pull the plug again with dry hands."
+    )
+    out = _("Drain the reservoir again. How many litres went out?")
+    why = _("What stands in the pipes is so strong that it would be half of the new mix.")
+    filled = number_question(rack, "rinse.litres", ask, Quantity.VOLUME, facts=facts, may_skip=False)
+    questions = (
+        replace(filled, why=why),
+        _pause("rinse.run", run.format(n=MIX_MINUTES), facts=facts),
+        number_question(rack, "rinse.drained", out, Quantity.VOLUME, facts=facts),
+    )
+    return (Station(id="rinse", name=_("rinse the pipes"), questions=questions, section="fill"),)
 
 
 def fill_station(rack: Rack, facts: Facts, *, planned_l: float | None) -> Station:
@@ -73,21 +101,30 @@ def fill_station(rack: Rack, facts: Facts, *, planned_l: float | None) -> Statio
         planned_l: What the mix begins with; None: up to the full mark. [L]
     """
     wanted = show_value(rack.reservoir.full_l if planned_l is None else planned_l, Quantity.VOLUME, rack.show)
-    ask = _("Refill with {litres} of source water. How many litres are in it?").format(litres=wanted)
-    filled = _number(rack, "fill.litres", ask, Quantity.VOLUME, facts=facts, may_skip=False)
+    ask = _("Refill with {litres} of source water. How many litres went in?").format(litres=wanted)
+    filled = number_question(rack, "fill.litres", ask, Quantity.VOLUME, facts=facts, may_skip=False)
     return Station(id="fill", name=_("refill"), questions=(filled,), section="fill")
 
 
-def start_station(answers: Answers) -> Station:
+def start_station(rack: Rack, answers: Answers) -> Station:
     """Watch for leaks, look at every tier, and let it circulate until a clock time."""
-    plugged = answers.by_key.get("before-plugging-in.state")
-    until = None if plugged is None or plugged.at is None else plugged.at + timedelta(minutes=WAIT_MIN)
+    until = wait_until(answers)
     watch = _("Two minutes: watch every joint, every cap and the floor for leaks.")
-    lights = _("Water falls at every tier, bubbles are fine. Lights in last; timer at the right hour.")
+    lights = _("Water falls at every tier. Lights in last; timer at the right hour.")
+    if rack.reservoir.aerated:
+        lights = _("Water falls at every tier, bubbles are fine. Lights in last; timer at the right hour.")
     wait = _("Let it circulate.")
     if until is not None:
-        wait = _("Let it circulate; read at {at}.").format(at=clock(until))
-    ended = Question(key="start.wait", place=_("rack"), ask=wait, kind=Kind.PAUSE, quiet=True, until=until)
+        wait = _("Let it circulate; read at {at}. Press Enter then.").format(at=clock(until))
+    ended = Question(
+        key="start.wait",
+        place=_("rack"),
+        ask=wait,
+        kind=Kind.PAUSE,
+        before=(_("You can leave this page: the time stays on today's page."),),
+        quiet=True,
+        until=until,
+    )
     return Station(
         id="start",
         name=_("start up"),
@@ -96,16 +133,15 @@ def start_station(answers: Answers) -> Station:
     )
 
 
-def read_station(rack: Rack, expected: Mapping[Quantity, Facts]) -> Station:
-    """Ask for the readings of the mixed solution, what was expected beside each."""
-    asks = (
-        ("read.level", _("Level, pump running?"), Quantity.LEVEL),
-        ("read.conductivity", _("Conductivity?"), Quantity.CONDUCTIVITY),
-        ("read.ph", _("pH?"), Quantity.PH),
-        ("read.temperature", _("Temperature?"), Quantity.TEMPERATURE),
-    )
-    questions = tuple(_number(rack, key, ask, q, facts=expected.get(q, ())) for key, ask, q in asks)
-    return Station(id="read", name=_("read"), questions=questions, section="read")
+def wait_until(answers: Answers) -> datetime | None:
+    """Give the clock time at which the mix is one, to the full minute; None: the pump isn't on yet."""
+    for key in ("before-plugging-in.right", "before-plugging-in.state", "start.watch"):
+        on = answers.by_key.get(key)
+        if on is not None and on.at is not None:
+            until = on.at + timedelta(minutes=MIX_MINUTES)
+            whole = until.replace(second=0, microsecond=0)
+            return whole if whole == until else whole + timedelta(minutes=1)
+    return None
 
 
 def _pause(key: str, ask: str, *, before: tuple[str, ...] = (), facts: Facts = ()) -> Question:
@@ -114,9 +150,10 @@ def _pause(key: str, ask: str, *, before: tuple[str, ...] = (), facts: Facts = (
     )
 
 
-def _number(
+def number_question(
     rack: Rack, key: str, ask: str, quantity: Quantity, *, facts: Facts = (), may_skip: bool = True
 ) -> Question:
+    """Give a question for a number at the reservoir."""
     return Question(
         key=key,
         place=_("reservoir"),

@@ -6,13 +6,13 @@ poured, and the reading after mixing. Nothing else.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
 from tendtui.core.bands import Bands
 from tendtui.core.change_gate import gate_events, gate_station, is_shut
 from tendtui.core.change_mix import MixQuestions
-from tendtui.core.change_rules import Spoken, why_change
+from tendtui.core.change_read import FreshReading
+from tendtui.core.change_rules import Spoken
 from tendtui.core.change_said import ready_lines, why_lines
 from tendtui.core.change_station import (
     Facts,
@@ -20,37 +20,34 @@ from tendtui.core.change_station import (
     drain_station,
     fill_station,
     pause_station,
-    read_station,
+    rinse_stations,
     start_station,
+    wait_until,
 )
-from tendtui.core.dose_facts import DoseFacts
 from tendtui.core.drain_sum import drain_sum, safe_words
-from tendtui.core.event import Change, Event, Note, Poured, Reading
-from tendtui.core.fresh_mix import FreshMix, fresh_mix
+from tendtui.core.event import Change, Event, Note, Poured
+from tendtui.core.fresh_mix import FreshMix
 from tendtui.core.judge import near
-from tendtui.core.learned_values import Learned
 from tendtui.core.prompt import Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Meter, Rack, Show
 from tendtui.core.show import clock, show_value
-from tendtui.core.slow_list import slow_list
 from tendtui.core.slow_rules import SlowRules
-from tendtui.core.tank import tank_now
 from tendtui.core.task import Task
-from tendtui.core.walk_past import past_of
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
 from tendtui.value import value_class
 from tendtui.words import _
 
-__all__ = ["ChangeScript", "change_script"]
+__all__ = ["ChangeScript"]
 
 _BEFORE = ("test-plug-in-trip-switch", "unplug-before-water")
 _DRAIN = ("small-loads", "old-water-away")
 _FILL = ("hose-above-water",)
-_MIX = ("goggles-before-caps", "one-bottle-at-a-time")
+_MIX = ("goggles-before-caps",)
+_MIXED = ("one-bottle-at-a-time",)
 _START = ("before-plugging-in",)
 _ELSEWHERE = ("acid-into-water", "bleach-alone", "step-stool")
-"""Shown where they belong: with the bottles, before cleaning, before reaching up."""
+"""Shown where they belong: after the reading, before cleaning, before reaching up."""
 
 
 @value_class
@@ -67,6 +64,10 @@ class ChangeScript:
     """The change-day tasks that fit the rack and aren't silenced."""
     level_l: float | None
     """Litres in the reservoir when the walk began; None: not known. [L]"""
+    bands: Bands
+    """What the rack is kept at."""
+    left_before: datetime | None = None
+    """A bottle named before this, and no amount after it: the walk was left in between. None: it wasn't."""
 
     @property
     def kind(self) -> str:
@@ -90,7 +91,7 @@ class ChangeScript:
 
     def stations(self, answers: Answers) -> tuple[Station, ...]:
         """Give the stops up to the first shut gate."""
-        facts = self._without_flow(answers)
+        facts, mix = self._without_flow(answers), self._questions(answers)
         stations = (
             pause_station("why", _("why now"), _("Why now"), why_lines(self.why), section="plan"),
             pause_station("have", _("have ready"), _("Have ready"), self._ready(), section="plan"),
@@ -102,22 +103,26 @@ class ChangeScript:
             *self._gates(_BEFORE[1:], answers, (), "safe"),
             *self._gates(_DRAIN, answers, facts, "drain"),
             drain_station(self.rack, facts, level_l=self.level_l),
-            clean_station(facts),
+            clean_station(self.rack, facts),
             *self._gates((*self._own_steps(), "bleach-alone"), answers, facts, "clean"),
             *self._gates(_FILL, answers, facts, "fill"),
-            fill_station(self.rack, facts, planned_l=self._questions().planned_water_l),
-            *self._gates(_MIX, answers, facts, "mix"),
-            *self._acid_gate(answers, facts),
-            *self._questions().stations(answers, facts),
+            *rinse_stations(self.rack, facts, rinse_l=mix.rinse_l),
+            fill_station(self.rack, facts, planned_l=mix.planned_water_l),
+            *(self._gates(_MIX, answers, facts, "mix") if mix.pours else ()),
+            *mix.stations(answers, facts),
+            *(self._mixed_gate(answers, facts) if mix.pours else ()),
             *self._gates(_START, answers, facts, "start"),
-            start_station(answers),
-            read_station(self.rack, self._questions().expected(self.show)),
+            start_station(self.rack, answers),
+            self._reading(answers).station(answers, reached=answers.done("start.wait")),
+            *self._acid_gate(answers),
         )
         return self._until_shut(stations, answers)
 
     def judge(self, question: Question, value: float, answers: Answers) -> Judgement:
-        """Ask once more for an amount far from the plan."""
-        return self._questions().judge(question, value, answers)
+        """Ask once more for an amount far from the plan, and for a reading far from the mix."""
+        if question.key.startswith("read.") and question.quantity is not None:
+            return self._reading(answers).judge(question.quantity, value, answers)
+        return self._questions(answers).judge(question, value, answers)
 
     def near(self, question: Question, first: float, second: float) -> bool:
         """Say whether the second keying confirms the first."""
@@ -130,16 +135,23 @@ class ChangeScript:
         return near(first, second, quantity=question.quantity, meter=self.meter)
 
     def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
-        """Refuse a refill that the reservoir can't hold, or that leaves the pump in air."""
-        del answers
-        if question.key != "fill.litres" or typed.value is None:
+        """Refuse to go on before it is mixed, and water that can't be in the reservoir."""
+        if question.until is not None and typed.at < question.until:
+            return _("It is {now}; read at {until}. If you can't wait, press x and say why").format(
+                now=clock(typed.at.astimezone(question.until.tzinfo)), until=clock(question.until)
+            )
+        if typed.value is None:
+            return ""
+        if question.key.startswith("read.") and question.quantity is not None:
+            return self._reading(answers).refuse(question.quantity, typed.value)
+        if question.key not in ("fill.litres", "rinse.litres", "drain.litres", "rinse.drained"):
             return ""
         brim_l = self.rack.reservoir.brim_l or self.rack.reservoir.full_l * 1.25
         if typed.value > brim_l:
             return _("The reservoir holds {litres} at most. Read its scale.").format(
                 litres=self._litres(brim_l)
             )
-        if typed.value < self.rack.reservoir.least_l:
+        if question.key == "fill.litres" and typed.value < self.rack.reservoir.least_l:
             least = self._litres(self.rack.reservoir.least_l)
             return _("Below {litres} the pump draws air. Fill on, then type the litres.").format(litres=least)
         return ""
@@ -163,41 +175,31 @@ class ChangeScript:
             if question.key.startswith(f"{task.id}."):
                 return gate_events(task, question, entry)
         poured = Poured(id="", seq=0, at=entry.at, by=entry.by, what="")
+        if question.key.startswith("pour."):
+            return self._questions(answers).events(question, entry, answers)
         if entry.value is None:
             return ()
-        if question.key == "drain.litres":
+        if question.key in ("drain.litres", "rinse.drained"):
             return (_with(poured, what="drained", litres=entry.value),)
+        if question.key == "rinse.litres":
+            return (_with(poured, what="water", litres=entry.value),)
         if question.key == "fill.litres":
-            planned = self._questions().planned_water_l
+            planned = self._questions(answers).planned_water_l
             reason = "; ".join(rule.words for rule in self.why)
             change = Change(id="", seq=0, at=entry.at, by=entry.by, litres=entry.value, reason=reason)
             return (_with(poured, what="water", litres=entry.value, planned=planned), change)
-        return self._questions().events(question, entry, answers)
+        return ()
 
     def finish(self, walk: Walk, answers: Answers, now: datetime) -> Finish:
         """Leave the reading after mixing and the notes, and hand over to the dose for the pH."""
-        reading = Reading(
-            id="",
-            seq=0,
-            at=now,
-            by=walk.by,
-            level_l=answers.value("read.level"),
-            conductivity_ms_cm=answers.value("read.conductivity"),
-            ph=answers.value("read.ph"),
-            temperature_c=answers.value("read.temperature"),
-            source="dose",
-        )
-        read = any(
-            answers.value(f"read.{name}") is not None
-            for name in ("level", "conductivity", "ph", "temperature")
-        )
+        reading = self._reading(answers).reading(walk, answers, now)
         notes = tuple(Note(id="", seq=0, at=now, by=walk.by, text=text) for text in answers.notes.values())
         said = [_("The water is changed; the days, the water added and the change-day checks count anew.")]
-        if read:
-            said.append(_("Next: the plan for the pH, from these readings."))
-        return Finish(
-            events=(*((reading,) if read else ()), *notes), then="dose" if read else None, said=tuple(said)
-        )
+        if reading is None:
+            said.append(_("Not read: nothing is poured for the pH before it is. It stays on today's page."))
+            return Finish(events=notes, said=tuple(said))
+        said.append(_("Next: the plan for the pH, from these readings."))
+        return Finish(events=(reading, *notes), then="dose", said=tuple(said))
 
     # parts
 
@@ -210,20 +212,49 @@ class ChangeScript:
         return stations
 
     def _gates(
-        self, ids: tuple[str, ...], answers: Answers, facts: Facts, section: str
+        self, ids: tuple[str, ...], answers: Answers, facts: Facts, section: str, *, ask: str = ""
     ) -> tuple[Station, ...]:
         by_id = {task.id: task for task in self.tasks}
-        return tuple(gate_station(by_id[i], answers, facts=facts, section=section) for i in ids if i in by_id)
+        return tuple(
+            gate_station(by_id[i], answers, facts=facts, section=section, ask=ask) for i in ids if i in by_id
+        )
 
-    def _acid_gate(self, answers: Answers, facts: Facts) -> tuple[Station, ...]:
-        return self._gates(("acid-into-water",), answers, facts, "mix") if self.mix and self.mix.acid else ()
+    def _mixed_gate(self, answers: Answers, facts: Facts) -> tuple[Station, ...]:
+        ask = _("All parts are in, each stirred in by itself. Look at the water.")
+        return self._gates(_MIXED, answers, facts, "mix", ask=ask)
+
+    def _acid_gate(self, answers: Answers) -> tuple[Station, ...]:
+        """Ask for the jug of water once the reading wants acid or alkali, before the plan names how much."""
+        ph = answers.value("read.ph")
+        if ph is None or self.bands.ph.band.holds(ph) or not self.rack.adjusters:
+            return ()
+        return self._gates(("acid-into-water",), answers, (), "read")
+
+    def _reading(self, answers: Answers) -> FreshReading:
+        until, waited = wait_until(answers), answers.by_key.get("start.wait")
+        early = ""
+        if until is not None and waited is not None and waited.at is not None and waited.at < until:
+            early = _("[!] Read before {until}: it may not be mixed yet.").format(until=clock(until))
+        return FreshReading(
+            rack=self.rack,
+            bands=self.bands,
+            mix=self.mix,
+            steps=self._questions(answers).done(answers),
+            early=early,
+        )
 
     def _own_steps(self) -> tuple[str, ...]:
-        placed = (*_BEFORE, *_DRAIN, *_FILL, *_MIX, *_START, *_ELSEWHERE)
+        placed = (*_BEFORE, *_DRAIN, *_FILL, *_MIX, *_MIXED, *_START, *_ELSEWHERE)
         return tuple(task.id for task in self.tasks if task.id not in placed)
 
-    def _questions(self) -> MixQuestions:
-        return MixQuestions(rack=self.rack, mix=self.mix)
+    def _questions(self, answers: Answers) -> MixQuestions:
+        left = set()
+        for key, named in answers.by_key.items():
+            station, _dot, asked = key.rpartition(".")
+            is_left = self.left_before is not None and named.at is not None and named.at < self.left_before
+            if asked == "name" and is_left and not answers.done(f"{station}.amount"):
+                left.add(station)
+        return MixQuestions(rack=self.rack, mix=self.mix, left=frozenset(left))
 
     def _ready(self) -> tuple[str, ...]:
         return ready_lines(self.rack, self.mix, level_l=self.level_l)
@@ -247,49 +278,6 @@ class ChangeScript:
 
     def _litres(self, value_l: float) -> str:
         return show_value(value_l, Quantity.VOLUME, self.show)
-
-
-def change_script(
-    *,
-    data: Mapping[str, Mapping[str, object]],
-    rack: Rack,
-    events: Sequence[Event],
-    done: Mapping[str, datetime],
-    walk: Walk,
-    bands: Bands,
-    facts: DoseFacts,
-    learned: Learned | None = None,
-) -> ChangeScript:
-    """Make the script as things stood when the walk began.
-
-    Args:
-        data: The packaged tables, by the names in `slow_list.FILES`.
-        rack: The rack.
-        events: Effective events, in time order; those made since the walk began are left aside.
-        done: What the state file remembers.
-        walk: The change day.
-        bands: What the rack is kept at.
-        facts: What stands in for what a grower hasn't given.
-        learned: Corrections from this tank's past.
-    """
-    began = walk.began
-    past = past_of(events, walk)
-    top_ms_cm = bands.conductivity.band.high
-    slow = slow_list(data, rack, past, done, began, top_ms_cm=top_ms_cm)
-    tank = tank_now(past, rack, began)
-    try:
-        mix = fresh_mix(rack, now=began, bands=bands, facts=facts, learned=learned, tank=tank)
-    except ValueError:
-        mix = None  # the dose works the bottles out from readings after the refill
-    steps = [due.task for due in slow.dues if due.task.cadence.trigger == "change-day"]
-    return ChangeScript(
-        rack=rack,
-        rules=slow.rules,
-        why=why_change(rack, past, began, rules=slow.rules, top_ms_cm=top_ms_cm),
-        mix=mix,
-        tasks=tuple(task for task in steps if not task.silenced),
-        level_l=None if tank.level is None else tank.level.value,
-    )
 
 
 def _with(poured: Poured, *, what: str, litres: float, planned: float | None = None) -> Poured:

@@ -1,55 +1,47 @@
-"""A fresh mix for change day: litres, parts in order, acid, and what to expect after each."""
+"""A fresh mix for change day: litres, parts in order, and what to expect once it is mixed."""
 
 from __future__ import annotations
-
-from datetime import datetime
 
 from tendtui.core.band import Band
 from tendtui.core.bands import Bands
 from tendtui.core.compose import root_of
-from tendtui.core.dose_doubt import Guess
 from tendtui.core.dose_facts import DoseFacts
-from tendtui.core.dose_foresee import foresee_cheaply, level_after
+from tendtui.core.dose_foresee import Foreseen, foresee, foresee_cheaply, level_after
 from tendtui.core.dose_model import TankModel, tank_model
-from tendtui.core.dose_ph import FIRST_SHARE, adjuster_for, ph_aim
+from tendtui.core.dose_ph import adjuster_for
 from tendtui.core.dose_strength import MIX_MINUTES, exact_pours, feed_pours
 from tendtui.core.learned_values import Learned
 from tendtui.core.measured_amount import rounded_down
-from tendtui.core.plan import AddWater, Amounts, Drain, Pour, Step, Wait
+from tendtui.core.plan import AddWater, Drain, Pour, Step, Wait
 from tendtui.core.rack import Rack
-from tendtui.core.tank import Held, TankNow
-from tendtui.value import replace, value_class
+from tendtui.core.tank import TankNow
+from tendtui.value import value_class
 
 MOST_LEFT = 0.5
 """Share of the wanted strength that may come from old solution in the pipes; above it they are rinsed."""
 
-__all__ = ["FreshMix", "MixStage", "change_steps", "fresh_mix"]
-
-
-@value_class
-class MixStage:
-    """One step of the mix and what the meters should show after it, stirred."""
-
-    step: Step
-    expect: Amounts
+__all__ = ["FreshMix", "change_steps", "fresh_mix"]
 
 
 @value_class
 class FreshMix:
-    """The whole mix, from an empty reservoir to the first reading."""
+    """The whole mix of a change: what goes out, the water, every part of the feed."""
 
-    stages: tuple[MixStage, ...]
-    acid: str = ""
+    model: TankModel
+    """The tank as it is before the change; what stands in the pipes stays there."""
+    steps: tuple[Step, ...]
+    ph: float
+    """As read before the change, else that of the source water."""
+    ph_bottle: str = ""
     """The bottle that will probably be wanted after the reading; empty: none."""
-    acid_ml: float = 0.0
-    """About how much of it in all. [mL]"""
-    acid_first_ml: float = 0.0
-    """About how much of it first; the plan after the reading says exactly. [mL]"""
 
-    @property
-    def steps(self) -> tuple[Step, ...]:
-        """Give the steps alone."""
-        return tuple(stage.step for stage in self.stages)
+    def foreseen(self, steps: tuple[Step, ...]) -> Foreseen:
+        """Give what the meters should show once these steps are done and mixed, and between which values.
+
+        Raises:
+            ValueError: If the chemistry can't settle the expected case.
+        """
+        return foresee(self.model, steps, ph=self.ph, ms_cm=self.model.ms_cm)
 
 
 def change_steps(model: TankModel, *, band: Band, empty: bool) -> tuple[Step, ...]:
@@ -98,79 +90,32 @@ def _feed(model: TankModel, before: tuple[Step, ...], *, band: Band) -> tuple[Po
 
 
 def fresh_mix(
-    rack: Rack,
-    *,
-    now: datetime,
-    bands: Bands,
-    facts: DoseFacts,
-    learned: Learned | None = None,
-    tank: TankNow | None = None,
+    rack: Rack, *, tank: TankNow, bands: Bands, facts: DoseFacts, learned: Learned | None = None
 ) -> FreshMix:
-    """Give the mix for a reservoir that stands empty.
+    """Give the mix of a change; its steps are those that `plan_dose` gives for one.
 
     Args:
         rack: The rack.
-        now: The moment.
+        tank: What is known of the solution that goes out; what stands in the pipes stays.
         bands: What the rack is kept at.
         facts: What stands in for what a grower hasn't given.
         learned: Corrections from this tank's past.
-        tank: What was last read, for what still stands in the pipes; None: the pipes are empty.
 
     Raises:
         ValueError: If the chemistry can't settle the water or the feed.
     """
-    empty_pipes = tank is None
-    start = tank if tank is not None else TankNow(at=now)
-    start = replace(start, level=Held(value=0.0, at=now), pipes_l=0.0 if empty_pipes else start.pipes_l)
-    source_ms_cm = rack.source.conductivity_ms_cm or facts.water.conductivity_ms_cm
-    model = tank_model(rack, start, facts, learned or Learned(), usual_ms_cm=source_ms_cm)
-    steps = change_steps(model, band=bands.conductivity.band, empty=True)
-    ph = None if start.ph is None else start.ph.value
-    ph = ph if ph is not None else model.water.blend.solved(temperature_c=model.temperature_c).ph
-    stages = []
-    for place in range(len(steps)):
-        done = steps[: place + 1]
-        shown = foresee_cheaply(model, done, ph=ph, ms_cm=model.ms_cm)
-        stages.append(
-            MixStage(
-                step=steps[place],
-                expect=Amounts(
-                    level_l=level_after(0.0, done),
-                    conductivity_ms_cm=shown.conductivity_ms_cm,
-                    ph=shown.ph,
-                    ph_tomorrow=shown.ph_tomorrow,
-                ),
-            )
-        )
-    return _with_acid(model, steps, tuple(stages), bands=bands, ph=ph)
+    band = bands.conductivity.band
+    model = tank_model(rack, tank, facts, learned or Learned(), usual_ms_cm=(band.low + band.high) / 2.0)
+    steps = change_steps(model, band=band, empty=False)
+    ph = tank.ph.value if tank.ph is not None else None
+    if ph is None:
+        ph = model.water.blend.solved(temperature_c=model.temperature_c).ph
+    mixed = foresee_cheaply(model, steps, ph=ph, ms_cm=model.ms_cm).ph
+    return FreshMix(model=model, steps=steps, ph=ph, ph_bottle=_ph_bottle(model, mixed, bands.ph.band))
 
 
-def _with_acid(
-    model: TankModel, steps: tuple[Step, ...], stages: tuple[MixStage, ...], *, bands: Bands, ph: float
-) -> FreshMix:
-    mixed = stages[-1].expect.ph if stages else None
-    aired = stages[-1].expect.ph_tomorrow if stages else None
-    band = bands.ph.band
-    if mixed is None or aired is None or band.holds(mixed):
-        return FreshMix(stages=stages)
-    down = mixed > band.high
-    adjuster = adjuster_for(model.rack, down=down)
-    if adjuster is None:
-        return FreshMix(stages=stages)
-    state = model.state_now(Guess(), ph_read=ph)
-    for step in steps:
-        state = model.after(state, step, Guess())
-    strength = model.strength_of(adjuster)
-    solution = state.blend.solved(temperature_c=model.temperature_c)
-    try:
-        mmol = solution.dose_to_ph(ph_aim(band, drift_ph_day=None), strength.reagent.formula)
-    except ValueError:
-        return FreshMix(stages=stages)
-    whole_ml = mmol * state.litres * model.response_of(adjuster) / strength.mol_l
-    mark = model.rack.measuring.liquid_ml
-    return FreshMix(
-        stages=stages,
-        acid=adjuster.name,
-        acid_ml=rounded_down(whole_ml, mark=mark),
-        acid_first_ml=rounded_down(FIRST_SHARE * whole_ml, mark=mark),
-    )
+def _ph_bottle(model: TankModel, mixed: float | None, band: Band) -> str:
+    if mixed is None or band.holds(mixed):
+        return ""
+    adjuster = adjuster_for(model.rack, down=mixed > band.high)
+    return "" if adjuster is None else adjuster.name

@@ -63,6 +63,8 @@ class Task:
     chemical: bool = False
     may_not_apply: bool = False
     """Whether `not here` is an answer."""
+    only_if: str = ""
+    """In a walk of many checks: the yes-or-no question that decides whether this one is asked."""
     risk: float | None = None
     """Weight among the overdue; None: by severity."""
     opens: str = ""

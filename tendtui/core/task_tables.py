@@ -131,6 +131,7 @@ _TEXTS = (
     "place",
     "good",
     "if_not",
+    "only_if",
     "why",
     "source",
     "known",

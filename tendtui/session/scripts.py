@@ -115,18 +115,21 @@ def _dose(needs: Needs) -> Script:
 
 
 def _change(needs: Needs) -> Script:
-    from tendtui.core.change_walk import change_script
+    from tendtui.core.change_script import change_script
     from tendtui.core.dose_facts import dose_facts
     from tendtui.core.slow_list import FILES
     from tendtui.session.knowledge import learned_of, rack_bands
 
-    rack = needs.known_rack()
+    rack, walk = needs.known_rack(), needs.walk
+    if needs.resumed_at is not None:
+        walk = replace(walk, context={**walk.context, "resumed_at": needs.resumed_at})
     return change_script(
         data={name: read_data(name) for name in FILES},
         rack=rack,
         events=needs.events,
         done=needs.done,
-        walk=needs.walk,
+        walk=walk,
+        now=needs.now,
         bands=rack_bands(rack, needs.events, needs.walk.began),
         facts=dose_facts(read_data("feeds")),
         learned=learned_of(rack, needs.state, needs.events, until=needs.walk.began),

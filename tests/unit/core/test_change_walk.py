@@ -9,13 +9,17 @@ import pytest
 
 from tendtui.core.bands import Bands, bands_of
 from tendtui.core.change_said import ready_lines
-from tendtui.core.change_walk import ChangeScript, change_script
+from tendtui.core.change_script import change_script
+from tendtui.core.change_walk import ChangeScript
 from tendtui.core.crops import crops_from
+from tendtui.core.dose import plan_dose
 from tendtui.core.dose_facts import dose_facts
 from tendtui.core.drain_sum import drain_sum
 from tendtui.core.event import Change, Event, Poured, Reading, TaskDone, effective
 from tendtui.core.finding_follow import stop_findings
-from tendtui.core.rack import Rack, Reservoir
+from tendtui.core.plan import Wait
+from tendtui.core.prompt import Question
+from tendtui.core.rack import Adjuster, Rack, Reservoir
 from tendtui.core.slow_list import slow_list
 from tendtui.core.tank import tank_now
 from tendtui.core.walk import Turn, Walk, enter, fold, here, prompt, skip
@@ -43,14 +47,17 @@ def bands(of: Rack) -> Bands:
     return bands_of(of, crops_from(table("crops")))
 
 
-def script(events: Sequence[Event] = PAST, on: Rack | None = None) -> ChangeScript:
+def script(
+    events: Sequence[Event] = PAST, on: Rack | None = None, *, walk: Walk | None = None, now: datetime = BEGAN
+) -> ChangeScript:
     the_rack = on or rack()
     return change_script(
         data=DATA,
         rack=the_rack,
         events=events,
         done={},
-        walk=Walk(kind="change", id="w", began=BEGAN, by="Mo"),
+        walk=walk or Walk(kind="change", id="w", began=BEGAN, by="Mo"),
+        now=now,
         bands=bands(the_rack),
         facts=dose_facts(table("feeds")),
     )
@@ -89,6 +96,8 @@ class ChangeDay:
         place = here(self.walk, self.script)
         assert place is not None
         question = place[1]
+        if question.until is not None:
+            self.now = max(self.now, question.until)
         planned = dict(question.facts).get("planned", "")
         amounts = {"drain.litres": "48", "fill.litres": "59", "read.level": "58", "read.conductivity": "1.6"}
         amounts |= {"read.ph": "6.6", "read.temperature": "20"}
@@ -125,10 +134,11 @@ def test_have_ready_names_litres_bottles_loads_and_where_the_old_water_goes() ->
     assert shown is not None
     told = " ".join(shown.question.before)
     for words in (
-        "of source water",
+        "Out: 48 litres from the reservoir. In: 59.5 litres of source water",
+        "The pipes keep about",
         "mL of Feed A",
         "mL of Feed B",
-        "5 loads of 10 litres (10 kg each",
+        "6 loads of 10 litres each way (10 kg each",
         "storm drain",
     ):
         assert words in told
@@ -317,13 +327,181 @@ def test_nothing_read_hands_nothing_over() -> None:
 
 def test_without_a_mix_the_litres_are_still_named() -> None:
     lines = ready_lines(rack(), None, level_l=None)
-    assert lines[0] == "60 litres of source water; the bottles follow from the plan after it."
+    assert lines[0].endswith("In: 60 litres of source water, room-warm, up to the full mark.")
+    assert "The bottles follow from the plan after the refill." in lines
 
 
-def test_a_step_not_for_today_is_said_so() -> None:
+def test_bleach_is_spoken_of_only_where_somebody_cleans_with_it() -> None:
     day = ChangeDay(script())
-    day.until("bleach-alone.state")
-    day.type("3")
+    day.until("bleach-alone.wanted")
+    day.type("1")
     done = day.events[-1]
     assert isinstance(done, TaskDone)
     assert done.text == "there is none here"
+    assert not any("bleach-alone" in q.key for q in asked_from_here(day))
+    other = ChangeDay(script())
+    other.until("bleach-alone.wanted")
+    other.type("2")
+    assert other.key() == "bleach-alone.state"
+
+
+def asked_from_here(day: ChangeDay) -> list[Question]:
+    answers = fold(day.walk.entries)
+    asked = [q for s in day.script.stations(answers) for q in s.questions]
+    return [q for q in asked if not answers.done(q.key)]
+
+
+def test_each_bottle_is_one_sequence_and_no_bottle_is_spoken_of_before_its_amount() -> None:
+    day = ChangeDay(script())
+    day.until("goggles-before-caps.state")
+    keys = [q.key for q in asked_from_here(day)]
+    bottles = [f"pour.{n}.{part}" for n in (1, 2) for part in ("name", "amount", "stir")]
+    assert keys[1:8] == [*bottles, "one-bottle-at-a-time.state"]
+    day.until("pour.1.name")
+    shown = prompt(day.walk, day.script)
+    assert shown is not None
+    assert "Bottle 1 of 2: " in shown.question.before[0]
+    assert "millilitres" in shown.question.before[0]
+
+
+def test_acid_is_spoken_of_only_after_a_reading_that_wants_it() -> None:
+    on = rack(adjusters=(Adjuster(name="Down", direction="down", reagent="nitric acid", percent_w_w=5.0),))
+    day = ChangeDay(script(on=on))
+    day.until("have.read")
+    shown = prompt(day.walk, day.script)
+    assert shown is not None
+    (line,) = [line for line in shown.question.before if "Down" in line]
+    assert not any(sign.isdigit() for sign in line)
+    day.until("read.ph")
+    assert not any("acid" in q.key for s in day.script.stations(fold(())) for q in s.questions)
+    good = ChangeDay(script(on=on))
+    good.until("read.ph")
+    good.walk, good.now = day.walk, day.now
+    good.type("6.0")
+    if good.key() == "read.ph":
+        good.type("6.0")
+    day.type("6.6")
+    if day.key() == "read.ph":
+        day.type("6.6")
+    assert "acid-into-water.state" in [q.key for q in asked_from_here(day)]
+    assert "acid-into-water.state" not in [q.key for q in asked_from_here(good)]
+
+
+@pytest.mark.parametrize(
+    ("key", "typed"), [("read.level", "5"), ("read.conductivity", "4.5"), ("read.ph", "9.1")]
+)
+def test_a_reading_far_from_the_mix_is_measured_twice_and_kept_with_its_doubt(key: str, typed: str) -> None:
+    day = ChangeDay(script())
+    day.until(key)
+    shown = prompt(day.walk, day.script)
+    assert shown is not None
+    assert "expected" in dict(shown.question.facts)
+    turn = day.type(typed)
+    assert turn.notice.startswith("[!]")
+    assert day.key() == key
+    day.type({"read.level": "30", "read.conductivity": "3.9", "read.ph": "8.2"}[key])
+    while day.key():
+        day.type(day.usual())
+    finish = day.script.finish(day.walk, fold(day.walk.entries), day.now)
+    reading = finish.events[0]
+    assert isinstance(reading, Reading)
+    name = key.removeprefix("read.")
+    assert reading.doubt == (name,)
+    assert reading.first[name] == float(typed)
+
+
+def test_a_level_that_the_reservoir_cannot_hold_is_refused() -> None:
+    day = ChangeDay(script())
+    day.until("read.level")
+    with pytest.raises(RefusedError, match="can't be"):
+        day.type("300")
+
+
+def test_what_is_expected_follows_what_was_really_poured() -> None:
+    weak, strong = ChangeDay(script()), ChangeDay(script())
+    for day, share in ((weak, 0.5), (strong, 1.0)):
+        for key in ("pour.1.amount", "pour.2.amount"):
+            day.until(key)
+            typed = str(float(day.usual()) * share)
+            day.type(typed)
+            if day.key() == key:
+                day.type(typed)
+        day.until("read.conductivity")
+    told = [
+        dict(shown.question.facts)["expected"]
+        for day in (weak, strong)
+        if (shown := prompt(day.walk, day.script))
+    ]
+    assert float(told[0].split()[0]) < float(told[1].split()[0]) - 0.3
+
+
+def test_the_wait_ends_at_its_time_or_by_x() -> None:
+    day = ChangeDay(script())
+    day.until("start.wait")
+    with pytest.raises(RefusedError, match="If you can't wait, press x"):
+        day.type("")
+    day.walk = skip(day.walk, day.script, key=day.key(), reason="no-time", now=day.now, by="Mo").walk
+    shown = prompt(day.walk, day.script)
+    assert shown is not None
+    assert shown.question.key == "read.level"
+    assert "it may not be mixed yet" in shown.question.before[0]
+
+
+def test_change_day_and_the_dose_give_the_same_amounts_and_minutes() -> None:
+    of = rack(adjusters=(), target=replace(rack().target, change_every_days=20))
+    plan = plan_dose(
+        of, tank_now(PAST, of, BEGAN), now=BEGAN, bands=bands(of), facts=dose_facts(table("feeds"))
+    )
+    assert plan.verdict.value == "change"
+    mix = script(on=of).mix
+    assert mix is not None
+    assert mix.steps == plan.steps[:-2]
+    (wait,) = [step.minutes for step in plan.steps if isinstance(step, Wait)]
+    day = ChangeDay(script(on=of))
+    day.until("before-plugging-in.state")
+    day.type("1")
+    plugged = day.now
+    day.until("start.wait")
+    shown = prompt(day.walk, day.script)
+    assert shown is not None
+    assert shown.question.until == plugged + timedelta(minutes=wait)
+
+
+def test_pipes_full_of_strong_solution_are_rinsed_before_the_refill() -> None:
+    strong = (
+        *PAST[:1],
+        Reading(id="r1", seq=3, at=BEGAN - timedelta(hours=1), level_l=48.0, conductivity_ms_cm=6.0, ph=6.0),
+    )
+    long = rack(reservoir=Reservoir(full_l=60.0, least_l=30.0, brim_l=80.0, pipes_l=40.0))
+    day = ChangeDay(script(strong, long))
+    assert day.script.mix is not None
+    assert [type(step).__name__ for step in day.script.mix.steps][:5] == [
+        "Drain", "AddWater", "Wait", "Drain", "AddWater",
+    ]  # fmt: skip
+    day.until("rinse.litres")
+    for typed in ("60", "", "60"):
+        day.type(typed)
+    assert day.key() == "fill.litres"
+    assert [(e.what, e.litres) for e in day.events if isinstance(e, Poured)] == [
+        ("drained", 48.0), ("water", 60.0), ("drained", 60.0),
+    ]  # fmt: skip
+
+
+def test_left_between_the_label_and_the_mark_it_asks_whether_any_went_in() -> None:
+    day = ChangeDay(script())
+    day.until("pour.1.amount")
+    resumed = Walk(
+        kind="change", id="w", began=BEGAN, by="Mo", context={"resumed_at": day.now + timedelta(minutes=3)}
+    )
+    day.script = script(walk=resumed, now=day.now + timedelta(minutes=3))
+    assert day.key() == "pour.1.any"
+    day.type("2")
+    assert [e.what for e in day.events if isinstance(e, Poured)][-1] == "Feed A"
+    assert day.key() == "pour.1.stir"
+
+
+def test_a_rack_without_an_air_stone_is_asked_for_none() -> None:
+    still = rack(reservoir=Reservoir(full_l=60.0, least_l=30.0, brim_l=80.0, aerated=False))
+    keys = [q.key for s in script(on=still).stations(fold(())) for q in s.questions]
+    assert "clean.stones" not in keys
+    assert "clean.stones" in [q.key for s in script().stations(fold(())) for q in s.questions]

@@ -4,48 +4,44 @@ from __future__ import annotations
 
 import pytest
 
-from tendtui.core.fresh_mix import fresh_mix
-from tendtui.core.plan import AddWater, Pour
+from tendtui.core.fresh_mix import FreshMix, fresh_mix
+from tendtui.core.plan import AddWater, Drain, Pour
 from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Rack
 from tendtui.core.tank import tank_now
 from tendtui.value import replace
 from tests.support.dose_case import NOW, RACK, bands, facts
 
 
+def mix(rack: Rack = RACK) -> FreshMix:
+    given = {Quantity.LEVEL: 40.0, Quantity.CONDUCTIVITY: 1.6, Quantity.PH: 6.0}
+    return fresh_mix(rack, tank=tank_now((), rack, NOW, given=given), bands=bands(), facts=facts())
+
+
 def test_water_first_then_every_part_in_order() -> None:
-    steps = fresh_mix(RACK, now=NOW, bands=bands(), facts=facts()).steps
-    assert [type(step) for step in steps] == [AddWater, Pour, Pour]
+    steps = mix().steps
+    assert [type(step) for step in steps] == [Drain, AddWater, Pour, Pour]
     assert [step.what for step in steps if isinstance(step, Pour)] == ["Feed A", "Feed B"]
 
 
-def test_each_stage_says_what_to_expect_and_the_last_is_in_the_band() -> None:
-    stages = fresh_mix(RACK, now=NOW, bands=bands(), facts=facts()).stages
-    strengths = [stage.expect.conductivity_ms_cm for stage in stages]
-    assert strengths[0] == pytest.approx(0.30, abs=0.01)
-    assert strengths[-1] == pytest.approx(1.6, abs=0.03)
-    assert strengths == sorted(strengths)  # type: ignore[type-var]
+def test_once_mixed_it_is_in_the_band_and_under_the_full_mark() -> None:
+    made = mix()
+    foreseen = made.foreseen(made.steps)
+    assert foreseen.expect.conductivity_ms_cm == pytest.approx(1.6, abs=0.05)
+    assert foreseen.range.conductivity_ms_cm is not None
+    low, high = foreseen.range.conductivity_ms_cm
+    assert 1.4 < low < 1.6 < high < 1.8
+    assert foreseen.expect.level_l is not None
+    assert 59.0 <= foreseen.expect.level_l <= 60.0
 
 
-def test_it_fits_under_the_full_mark() -> None:
-    level = fresh_mix(RACK, now=NOW, bands=bands(), facts=facts()).stages[-1].expect.level_l
-    assert level is not None
-    assert 59.0 <= level <= 60.0
-
-
-def test_the_acid_is_named_with_a_first_part() -> None:
-    made = fresh_mix(RACK, now=NOW, bands=bands(), facts=facts())
-    assert made.acid == "Acid"
-    assert 0.0 < made.acid_first_ml <= 0.7 * made.acid_ml + 1e-9
+def test_the_ph_bottle_is_named_and_no_amount_before_the_reading() -> None:
+    assert mix().ph_bottle == "Acid"
 
 
 def test_old_solution_in_the_pipes_saves_feed() -> None:
-    given = {Quantity.LEVEL: 40.0, Quantity.CONDUCTIVITY: 1.6, Quantity.PH: 6.0}
-    tank = tank_now((), RACK, NOW, given=given)
-    kept = fresh_mix(RACK, now=NOW, bands=bands(), facts=facts(), tank=tank)
-    bare = fresh_mix(
-        replace(RACK, reservoir=replace(RACK.reservoir, full_l=78.0)), now=NOW, bands=bands(), facts=facts()
-    )
-    assert feed_of(kept) < feed_of(bare)
+    bare = replace(RACK, reservoir=replace(RACK.reservoir, full_l=78.0, pipes_l=0.0))
+    assert feed_of(mix()) < feed_of(mix(bare))
 
 
 def feed_of(made: object) -> float:
@@ -54,9 +50,8 @@ def feed_of(made: object) -> float:
 
 
 def test_without_feed_there_is_only_water() -> None:
-    made = fresh_mix(replace(RACK, feeds=()), now=NOW, bands=bands(), facts=facts())
-    assert [type(step) for step in made.steps] == [AddWater]
+    assert [type(step) for step in mix(replace(RACK, feeds=())).steps] == [Drain, AddWater]
 
 
 def test_without_acid_none_is_named() -> None:
-    assert fresh_mix(replace(RACK, adjusters=()), now=NOW, bands=bands(), facts=facts()).acid == ""
+    assert mix(replace(RACK, adjusters=())).ph_bottle == ""

@@ -28,6 +28,7 @@ def walked(kind: str) -> tuple[list[str], list[Event], SeasonScript, Walk]:
         question, now = place[1], now + timedelta(minutes=1)
         asked.append(question.key)
         typed = {"choice": "1", "number": "45"}.get(question.kind.value, "")
+        typed = "2" if question.key == "bleach-alone.wanted" else typed
         turn = enter(walk, the_script, key=question.key, typed=typed, now=now, by="Mo")
         walk = turn.walk
         prompt(walk, the_script)

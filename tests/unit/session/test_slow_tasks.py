@@ -120,6 +120,9 @@ def test_change_day_interrupted_twice_is_one_change(session: Session) -> None:
             key, session = key_of(outcome), again(session)
             outcome = session.resume("change")
             assert key_of(outcome) == key
+        until = outcome.prompt.question.until
+        if until is not None and isinstance(session.clock, Ticking):
+            session.clock.at = until
         outcome = session.enter("change", key=key_of(outcome), typed=usual(outcome))
     assert outcome.prompt is not None
     assert outcome.prompt.walk == "dose", "the pH is the dose's business"
