@@ -46,6 +46,7 @@ def plan_dose(
     bands: Bands,
     facts: DoseFacts,
     learned: Learned | None = None,
+    put_off: bool = False,
 ) -> Plan:
     """Plan the correction up to the next reading.
 
@@ -58,11 +59,14 @@ def plan_dose(
         bands: What the rack is kept at.
         facts: What stands in for what a grower hasn't given.
         learned: Corrections from this tank's past.
+        put_off: Whether a change that is due is put off: what makes sense meanwhile is planned.
 
     Returns:
         The plan; where nothing can be stood behind it says so instead of giving numbers.
     """
-    case = _Case(rack=rack, tank=tank, now=now, bands=bands, facts=facts, learned=learned or Learned())
+    case = _Case(
+        rack=rack, tank=tank, now=now, bands=bands, facts=facts, learned=learned or Learned(), put_off=put_off
+    )
     again = to_read_again(rack, tank, bands)
     if again.what:
         return _read_again(case, again)
@@ -101,6 +105,7 @@ class _Case:
     bands: Bands
     facts: DoseFacts
     learned: Learned
+    put_off: bool = False
 
     @property
     def strength_band(self) -> Band:
@@ -245,13 +250,19 @@ def _up_to_read(steps: tuple[Step, ...]) -> tuple[Step, ...]:
 def _draft(case: _Case, model: TankModel) -> _Draft:
     ms_cm = case.ms_cm
     changed = _change(case, ms_cm)
-    if changed:
+    if changed and not _can_wait(case):
         return _changed(case, model, changed)
     if case.tank.level is None or case.tank.level_is_stale:
         return _without_level(case, ms_cm)
     ph_is_off = case.ph is not None and not case.bands.ph.band.holds(case.ph)
-    kept_l = ROOM_FOR_PH * model.litres if ph_is_off else 0.0
+    kept_l = ROOM_FOR_PH * model.litres if case.rack.adjusters else 0.0
     way = strength_way(model, band=case.strength_band, ms_cm=ms_cm, ph=case.ph, kept_l=kept_l)
+    if way.change and case.put_off:
+        return _Draft(
+            verdict=Verdict.LEAVE,
+            steps=(),
+            reasons=(*way.reasons, _("Nothing else mends this: it waits for the change.")),
+        )
     if way.change:
         return _changed(case, model, way.reasons)
     if way.steps:
@@ -363,6 +374,13 @@ def _change(case: _Case, ms_cm: float | None) -> tuple[str, ...]:
     return tuple(said)
 
 
+def _can_wait(case: _Case) -> bool:
+    """Say whether anything is planned while a change that is due is put off."""
+    level = case.tank.level
+    empty = level is not None and level.value <= 0.02 * case.rack.reservoir.full_l
+    return case.put_off and not empty and (case.ph is None or case.ph >= ROTTEN_PH)
+
+
 def _changed(case: _Case, model: TankModel, reasons: tuple[str, ...]) -> _Draft:
     tank = case.tank
     empty = (
@@ -371,18 +389,18 @@ def _changed(case: _Case, model: TankModel, reasons: tuple[str, ...]) -> _Draft:
         and tank.level.value <= 0.02 * case.rack.reservoir.full_l
     )
     steps = change_steps(model, band=case.strength_band, empty=empty)
-    said = [
-        *reasons,
-        _(
-            "Pump off while it is emptied; refill at least to the least mark before it starts again. pH "
-            "comes after."
-        ),
+    said = [*reasons]
+    how = [
+        _("Pump off while it is emptied; refill at least to the least mark before it starts again."),
+        _("pH comes last, from a reading taken once all is mixed."),
     ]
     if tank.level is None or tank.level_is_stale:
-        said.append(_("The level was not read: empty it, whatever stands in it."))
+        how.append(_("The level was not read: empty it, whatever stands in it."))
     if model.feed is None:
         said.append(_("The rack file names no feed that can be dosed: only the water is planned."))
-    return _Draft(verdict=Verdict.CHANGE, steps=(*steps, *_mixed(case)), reasons=tuple(said))
+    return _Draft(
+        verdict=Verdict.CHANGE, steps=(*steps, *_mixed(case)), reasons=tuple(said), cautions=tuple(how)
+    )
 
 
 def _tomorrow(case: _Case, foreseen: Foreseen) -> tuple[str, ...]:

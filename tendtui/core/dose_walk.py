@@ -32,6 +32,7 @@ from tendtui.core.plan import AddWater, Drain, Plan, Pour, Read, Verdict, Wait
 from tendtui.core.prompt import Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Meter, Rack, Show
+from tendtui.core.role import PUT_OFF
 from tendtui.core.show import clock, show_amount, show_value
 from tendtui.core.tank import tank_now
 from tendtui.core.units import at_25_c
@@ -101,7 +102,8 @@ class DoseScript:
         planned = slot.planned or 0.0
         return Judgement(
             again=_(
-                "The plan says {planned}, you typed {value}: {factor} times as much. Key what really went in."
+                "The plan says {planned}, you typed {value}: {factor} times as much. "
+                "Type once more what really went in."
             ).format(
                 planned=show_amount(planned),
                 value=show_amount(value),
@@ -147,6 +149,9 @@ class DoseScript:
 
     def events(self, question: Question, entry: Entry, answers: Answers) -> tuple[Event, ...]:
         """Log at once what went in and what was read."""
+        if question.key.endswith("-why.why") and entry.word == "later":
+            said = _("change day put off")
+            return (Note(id="", seq=0, at=entry.at, by=entry.by, text=said, about=PUT_OFF),)
         slot, _cycle = self._slot_or_none(question.key, answers)
         if slot is None:
             return ()
@@ -176,13 +181,28 @@ class DoseScript:
 
     def fold(self, answers: Answers) -> tuple[Cycle, ...]:
         """Fold the answers into plans and what was done of them."""
-        return cycles_of(self.rack, self.past, self._in_25(answers), began=self.began, planner=self._planned)
+        return cycles_of(
+            self.rack,
+            self.past,
+            self._in_25(answers),
+            began=self.began,
+            planner=self.planned,
+            meanwhile=self._planned_meanwhile,
+        )
 
-    def _planned(self, events: tuple[Event, ...], now: datetime) -> Plan:
+    def planned(self, events: tuple[Event, ...], now: datetime) -> Plan:
+        """Give the plan for what was logged up to a moment; one that was made is not made again."""
+        return self._plan_for(events, now, put_off=False)
+
+    def _planned_meanwhile(self, events: tuple[Event, ...], now: datetime) -> Plan:
+        return self._plan_for(events, now, put_off=True)
+
+    def _plan_for(self, events: tuple[Event, ...], now: datetime, *, put_off: bool) -> Plan:
         here = repr(events[len(self.past) :])
-        return _plan_once(_Moment(script=replace(self, left_before=None), here=here, now=now, events=events))
+        script = replace(self, left_before=None)
+        return _plan_once(_Moment(script=script, here=here, now=now, put_off=put_off, events=events))
 
-    def plan_at(self, events: tuple[Event, ...], now: datetime) -> Plan:
+    def plan_at(self, events: tuple[Event, ...], now: datetime, *, put_off: bool = False) -> Plan:
         """Make the plan for a moment of this walk."""
         return plan_dose(
             self.rack,
@@ -191,6 +211,7 @@ class DoseScript:
             bands=self.bands,
             facts=self.facts,
             learned=self.learned,
+            put_off=put_off,
         )
 
     def _why(self, cycle: Cycle) -> Station:
@@ -374,6 +395,7 @@ class _Moment:
     here: str
     """What the walk itself has logged so far, in full."""
     now: datetime
+    put_off: bool
     events: tuple[Event, ...] = field(compare=False)
 
     def __hash__(self) -> int:
@@ -382,7 +404,7 @@ class _Moment:
 
 @lru_cache(maxsize=32)
 def _plan_once(moment: _Moment) -> Plan:
-    return moment.script.plan_at(moment.events, moment.now)
+    return moment.script.plan_at(moment.events, moment.now, put_off=moment.put_off)
 
 
 @lru_cache(maxsize=16)

@@ -42,7 +42,10 @@ def why_station(cycle: Cycle, rack: Rack, poured_today: tuple[str, ...]) -> Stat
     key = f"{number}-why.why"
     if plan.verdict is Verdict.CHANGE:
         return Station(
-            id=f"{number}-why", name=_("change"), questions=(_change_question(key, lines),), listed=False
+            id=f"{number}-why",
+            name=_("change"),
+            questions=(_change_question(key, lines, plan.cautions),),
+            listed=False,
         )
     question = Question(
         key=key,
@@ -58,16 +61,21 @@ def why_station(cycle: Cycle, rack: Rack, poured_today: tuple[str, ...]) -> Stat
     return Station(id=f"{number}-why", name=_("why"), questions=(question,), listed=False)
 
 
-def _change_question(key: str, lines: list[str]) -> Question:
+def _change_question(key: str, lines: list[str], cautions: tuple[str, ...]) -> Question:
     return Question(
         key=key,
         place=_("Before you pour"),
         ask=_("Change it now?"),
         kind=Kind.CHOICE,
         before=tuple(lines),
+        safety=cautions,
         choices=(
             Choice(digit="1", word="now", text=_("now: go through the change step by step")),
-            Choice(digit="2", word="later", text=_("later: it stays on today's page")),
+            Choice(
+                digit="2",
+                word="later",
+                text=_("later: today's page says who put it off; go on with the rest"),
+            ),
         ),
         may_skip=False,
         quiet=True,
@@ -330,7 +338,7 @@ def poured_today(events: tuple[Event, ...], now: datetime, rack: Rack) -> tuple[
         )
         for event in pours
     )
-    return (_("Poured today: {said}. Does this one come on top of it?").format(said=said),)
+    return (_("Poured today: {said}. What follows comes on top of it.").format(said=said),)
 
 
 def _went_in(event: Poured) -> bool:

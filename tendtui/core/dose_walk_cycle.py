@@ -89,7 +89,13 @@ class Cycle:
 
 
 def cycles_of(
-    rack: Rack, past: tuple[Event, ...], answers: Answers, *, began: datetime, planner: Planner
+    rack: Rack,
+    past: tuple[Event, ...],
+    answers: Answers,
+    *,
+    began: datetime,
+    planner: Planner,
+    meanwhile: Planner | None = None,
 ) -> tuple[Cycle, ...]:
     """Fold the answers into cycles, the last one under way or the end.
 
@@ -99,16 +105,24 @@ def cycles_of(
         answers: All that counts.
         began: When the walk began.
         planner: Makes plans.
+        meanwhile: Makes the plans after somebody said that a change comes later; None: there are none.
     """
     cycles: list[Cycle] = []
     events, now = past, began
     for number in range(MOST_CYCLES):
         cycle = _cycle(rack, number, planner(events, now), answers, now=now)
         cycles.append(cycle)
-        if not cycle.over or _is_last(cycle):
+        later = cycle.over and cycle.plan.verdict is Verdict.CHANGE and _comes_later(cycle, answers)
+        if meanwhile is not None and later:
+            planner = meanwhile
+        elif not cycle.over or _is_last(cycle):
             break
         events, now = (*events, *cycle.made), cycle.last_at
     return tuple(cycles)
+
+
+def _comes_later(cycle: Cycle, answers: Answers) -> bool:
+    return answers.word(f"{cycle.number}-why.why") == "later"
 
 
 def _is_last(cycle: Cycle) -> bool:

@@ -20,20 +20,31 @@ from tendtui.words import _
 
 __all__ = [
     "HELD",
+    "HELD_CHANGE",
+    "PUT_OFF",
     "Act",
     "Held",
+    "PutOff",
     "Role",
     "barred_for",
     "held_dose",
     "held_item",
+    "held_line",
     "held_steps",
     "may",
+    "put_off",
     "role_of",
     "safe_steps",
 ]
 
 HELD = "held-dose"
 """What the diary's note about a held dose is about."""
+
+HELD_CHANGE = "held-change"
+"""The same, where the solution is to be changed: only a change settles that, or a grower who puts it off."""
+
+PUT_OFF = "change-put-off"
+"""What the diary's note is about where somebody who may change the solution said `later`."""
 
 
 class Role(StrEnum):
@@ -87,6 +98,16 @@ class Held:
     by: str
     what: str
     """Its steps in words, as the plan had them."""
+    change: bool = False
+    """Whether it is a change of the solution."""
+
+
+@value_class
+class PutOff:
+    """A change of the solution that was due, and put off."""
+
+    at: datetime
+    by: str
 
 
 def role_of(rack: Rack, by: str) -> Role:
@@ -131,7 +152,8 @@ def held_dose(events: Iterable[Event], rack: Rack) -> Held | None:
     """Give the dose that still waits for a grower.
 
     It waits no longer once somebody who may do so poured from a bottle, read after mixing or walked a round,
-    or the solution was changed: what is right to pour is worked out anew from there.
+    or the solution was changed: what is right to pour is worked out anew from there. A change waits until
+    the solution was changed, or a grower put it off.
 
     Args:
         events: Effective events, in time order.
@@ -140,39 +162,69 @@ def held_dose(events: Iterable[Event], rack: Rack) -> Held | None:
     held: Held | None = None
     for event in events:
         match event:
-            case Note(about="held-dose"):
-                held = Held(at=event.at, by=event.by, what=event.text)
-            case Change():
+            case Note(about="held-dose" | "held-change"):
+                change = event.about == HELD_CHANGE
+                held = Held(at=event.at, by=event.by, what=event.text, change=change)
+            case Change() | Note(about="change-put-off"):
                 held = None
-            case Poured() if event.what not in ("water", "drained"):
-                held = None
-            case Reading(source="round" | "dose") if may(role_of(rack, event.by), Act.FEED) and not _same(
-                event, held
-            ):
+            case Poured() | Reading() if held is not None and _settles(event, held, rack):
                 held = None
             case _:
                 pass
     return held
 
 
+def put_off(events: Iterable[Event]) -> PutOff | None:
+    """Give who put a change of the solution off and when; None: it was changed since, or nobody did.
+
+    Args:
+        events: Effective events, in time order.
+    """
+    found: PutOff | None = None
+    for event in events:
+        match event:
+            case Note(about="change-put-off"):
+                found = PutOff(at=event.at, by=event.by)
+            case Change():
+                found = None
+            case _:
+                pass
+    return found
+
+
 def held_item(events: Iterable[Event], rack: Rack, *, role: Role, now: datetime) -> Item | None:
     """Give the line of today's page for a dose that waits, for whoever may do it."""
-    held = held_dose(events, rack) if may(role, Act.FEED) else None
-    if held is None:
+    held = held_dose(events, rack)
+    if held is None or not may(role, Act.CHANGE if held.change else Act.FEED):
         return None
     return Item(
         mark="[!]",
-        what=_("A dose was held for you"),
+        what=_("Change day was held for you") if held.change else _("A dose was held for you"),
         because=_("{who}, {when}: {what}").format(
             who=held.by or _("somebody"), when=when(held.at, now), what=held.what
         ),
-        opens="walk:dose",
+        opens="walk:change" if held.change else "walk:dose",
         when=held.at,
     )
 
 
-def _same(reading: Reading, held: Held | None) -> bool:
-    return held is not None and reading.by == held.by
+def held_line(events: Iterable[Event], rack: Rack, *, role: Role, now: datetime) -> str:
+    """Say what waits for the grower to whoever may not do it; an empty text: nothing does."""
+    held = held_dose(events, rack)
+    if held is None or may(role, Act.CHANGE if held.change else Act.FEED):
+        return ""
+    return _("[!] Held for the grower ({who}, {when}): {what}.").format(
+        who=held.by or _("somebody"), when=when(held.at, now), what=held.what
+    )
+
+
+def _settles(event: Poured | Reading, held: Held, rack: Rack) -> bool:
+    if held.change:
+        return False
+    if isinstance(event, Poured):
+        return event.what not in ("water", "drained")
+    by_grower = event.source in ("round", "dose") and may(role_of(rack, event.by), Act.FEED)
+    return by_grower and event.by != held.by
 
 
 def _allowed(step: Step, role: Role) -> bool:

@@ -1,26 +1,58 @@
-"""The dose as a newcomer walks it: the water that can be added safely, and the rest held for the grower."""
+"""The dose as a newcomer walks it: what the meters show, the water that can be added safely, the rest held.
+
+Reading again is for everybody: where nothing can be planned before the water was read, that comes first,
+and the plan is made anew from it.
+"""
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
-from tendtui.core.event import Event, Note, Poured
-from tendtui.core.measured_amount import rounded_down
-from tendtui.core.plan import AddWater, Plan, Verdict
-from tendtui.core.plan_words import step_words
-from tendtui.core.prompt import Choice, Kind, Question, Station
+from tendtui.core.dose_strength import MIX_MINUTES
+from tendtui.core.dose_walk import DoseScript
+from tendtui.core.dose_walk_ask import read_station, wait_station
+from tendtui.core.dose_walk_cycle import Cycle, Slot, read_key, reading_event
+from tendtui.core.event import Event, Note, Poured, Reading
+from tendtui.core.habit import habit_of, widen_of
+from tendtui.core.held_plan import HeldPlan, pause_question, told_question, water_question
+from tendtui.core.judge import cannot_be, judge, near
+from tendtui.core.plan import Plan, Ranges, Read, Verdict, Wait
+from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Meter, Rack, Show
-from tendtui.core.role import HELD, Role, held_steps, safe_steps
-from tendtui.core.show import show_value, unit_words
+from tendtui.core.role import HELD, HELD_CHANGE
+from tendtui.core.show import clock, show_value
+from tendtui.core.tank import tank_now
+from tendtui.core.units import at_25_c
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
-from tendtui.value import value_class
+from tendtui.value import replace, value_class
 from tendtui.words import _
 
-__all__ = ["HeldDoseScript", "OthersDoseScript"]
+__all__ = ["HeldDoseScript"]
 
 _TWICE_FROM_L = 2.0
 """Water by which an amount typed may differ from the one asked for before it is keyed once more. [L]"""
+
+_MOST_TURNS = 3
+"""Readings again before the rest is left to a grower."""
+
+
+@value_class
+class _Turn:
+    """A plan, and the ids under which its questions stand."""
+
+    number: int
+    plan: Plan
+
+    @property
+    def reads_only(self) -> bool:
+        """Whether the water has to be read before anything else is said."""
+        steps = self.plan.steps
+        return bool(steps) and all(isinstance(step, Read | Wait) for step in steps)
+
+    def id(self, name: str) -> str:
+        """Give a station's id; the first plan's are without a number."""
+        return name if self.number == 0 else f"{name}-{self.number}"
 
 
 @value_class
@@ -32,6 +64,8 @@ class HeldDoseScript:
     """The plan for the readings of the round."""
     bottle_l: float | None = None
     """Water in the day's own bottle while the grower is away; None: there is none. [L]"""
+    dose: DoseScript | None = None
+    """Makes the plan anew from what is read here; None: nothing is planned anew."""
     kind: str = "dose"
 
     @property
@@ -51,44 +85,50 @@ class HeldDoseScript:
 
     @property
     def water_l(self) -> float:
-        """Give the water to add: the day's bottle, else what the plan says; never over the mark. [L]."""
-        planned = sum(s.litres for s in safe_steps(self.plan, Role.NEWCOMER) if isinstance(s, AddWater))
-        level = self.plan.readings.level_l
-        room = self.rack.reservoir.full_l - level if level is not None else 0.0
-        wanted = planned if self.bottle_l is None else self.bottle_l
-        return rounded_down(max(0.0, min(wanted, room)), mark=self.rack.measuring.water_l)
+        """Give the water to add by the first plan. [L]."""
+        return self._told_of(self.plan).water_l
 
     def stations(self, answers: Answers) -> tuple[Station, ...]:
-        """Give the pause that says what is held, the water, and the telling."""
-        del answers
-        stops = [Station(id="held", name=_("what is held"), questions=(self._why(),), listed=False)]
-        if self.water_l > 0.0:
-            stops.append(Station(id="water", name=_("water"), questions=(self._water(),)))
-        if self._held():
-            stops.append(Station(id="told", name=_("tell the grower"), questions=(self._told(),)))
+        """Give the pause that says what is held, the water, the telling, and the reading once it is mixed."""
+        stops: list[Station] = []
+        for turn in self._turns(answers):
+            stops += self._reading_turn(turn) if turn.reads_only else self._acting_turn(turn, answers)
         return tuple(stops)
 
     def judge(self, question: Question, value: float, answers: Answers) -> Judgement:
-        """Have an amount keyed twice that is far from the one asked for."""
-        del question, answers
-        if abs(value - self.water_l) <= max(_TWICE_FROM_L, 0.1 * self.water_l):
+        """Have an amount typed twice that is far off, and judge a reading as the round does."""
+        if question.quantity is not Quantity.VOLUME:
+            return self._judged_reading(question, value)
+        asked = self._told_of(self._turn_of(question, answers).plan).water_l
+        if abs(value - asked) <= max(_TWICE_FROM_L, 0.1 * asked):
             return Judgement()
         return Judgement(
-            again=_("Asked for: {asked}. Key once more what really went in.").format(
-                asked=show_value(self.water_l, Quantity.VOLUME, self.show)
+            again=_("Asked for: {asked}. Type once more what really went in.").format(
+                asked=show_value(asked, Quantity.VOLUME, self.show)
             )
         )
 
     def near(self, question: Question, first: float, second: float) -> bool:
         """Say whether the second keying confirms the first."""
-        del question
-        return abs(first - second) <= self.rack.measuring.water_l
+        if question.quantity is Quantity.VOLUME or question.quantity is None:
+            return abs(first - second) <= self.rack.measuring.water_l
+        return near(first, second, quantity=question.quantity, meter=self.meter)
 
     def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
-        """Refuse more water than the reservoir holds."""
-        del question, answers
+        """Refuse to go on before the wait is over, and what can't be."""
+        del answers
+        if question.until is not None and typed.at < question.until:
+            return _("It is {now}; read at {until}. If you can't wait, press x and say why").format(
+                now=clock(typed.at.astimezone(question.until.tzinfo)), until=clock(question.until)
+            )
+        if typed.value is None or question.quantity is None:
+            return ""
+        if question.quantity is not Quantity.VOLUME:
+            return cannot_be(
+                typed.value, quantity=question.quantity, reservoir=self.rack.reservoir, show=self.show
+            )
         most = 1.5 * max(self.rack.reservoir.full_l, self.rack.reservoir.brim_l or 0.0)
-        if typed.value is None or typed.value <= most:
+        if typed.value <= most:
             return ""
         return _("The reservoir can't take {value}. Look at the mark again").format(
             value=show_value(typed.value, Quantity.VOLUME, self.show)
@@ -96,170 +136,188 @@ class HeldDoseScript:
 
     def found(self, station: Station, answers: Answers) -> str:
         """Say in a few words what was done there."""
-        value = answers.value("water.poured") if station.id == "water" else None
-        if value is not None:
-            return show_value(value, Quantity.VOLUME, self.show)
-        word = answers.word("told.told") if station.id == "told" else ""
-        return {"rang": _("told"), "wrote": _("written to"), "not-reached": _("not reached")}.get(word, "")
+        told = {"rang": _("told"), "wrote": _("written to"), "not-reached": _("not reached")}
+        said = []
+        for question in station.questions:
+            answer = answers.by_key.get(question.key)
+            if answer is None or answer.reason:
+                continue
+            if answer.value is not None and question.quantity is not None:
+                said.append(show_value(answer.value, question.quantity, self.show))
+            elif answer.word in told:
+                said.append(told[answer.word])
+        return ", ".join(said)
 
     def events(self, question: Question, entry: Entry, answers: Answers) -> tuple[Event, ...]:
-        """Log at once what went in, and that a dose is held."""
-        del answers
-        if question.key == "held.why" and self._held():
-            return (Note(id="", seq=0, at=entry.at, by=entry.by, text=self._held(), about=HELD),)
-        if question.key == "water.poured" and entry.value is not None:
-            poured = Poured(
-                id="", seq=0, at=entry.at, by=entry.by, what="water", litres=entry.value, planned=self.water_l
-            )
-            return (poured,)
-        return ()
+        """Log at once what went in, what was read, and that a dose is held."""
+        turn = self._turn_of(question, answers)
+        told = self._told_of(turn.plan)
+        held = told.held
+        if question.key == f"{turn.id('held')}.why" and held:
+            about = HELD_CHANGE if turn.plan.verdict is Verdict.CHANGE else HELD
+            return (Note(id="", seq=0, at=entry.at, by=entry.by, text=held, about=about),)
+        if entry.value is None:
+            return ()
+        if question.quantity is Quantity.VOLUME:
+            made = Poured(id="", seq=0, at=entry.at, by=entry.by, what="water", litres=entry.value)
+            return (replace(made, planned=told.water_l),)
+        return (
+            self._reading(question, entry.value, entry.at, entry.by, doubt=entry.doubt, first=entry.first),
+        )
 
     def finish(self, walk: Walk, answers: Answers, now: datetime) -> Finish:
         """Go on to the leaving list, and say what waits."""
         del walk, now
-        said = [_("Held for the grower: {what}.").format(what=self._held())] if self._held() else []
-        if answers.word("told.told") == "not-reached":
+        last = self._turns(answers)[-1]
+        held = "" if last.reads_only else self._told_of(last.plan).held
+        said = []
+        if last.reads_only:
+            said.append(_("It still has to be read again; it stays on today's page."))
+        if held:
+            said.append(_("Held for the grower: {what}.").format(what=held))
+        if answers.word(f"{last.id('told')}.told") == "not-reached":
             said.append(_("Try the grower again today. The plants can wait a day for food."))
         return Finish(then="leaving", said=tuple(said))
 
-    def _held(self) -> str:
-        if self.plan.verdict is Verdict.CHANGE:
-            return _("the water is to be changed")
-        return "; ".join(step_words(step, self.rack) for step in held_steps(self.plan, Role.NEWCOMER))
+    def _told_of(self, plan: Plan) -> HeldPlan:
+        bands = None if self.dose is None else self.dose.bands
+        return HeldPlan(rack=self.rack, plan=plan, bottle_l=self.bottle_l, bands=bands)
 
-    def _why(self) -> Question:
-        held = self._held()
-        lines = [*self.plan.reasons]
-        lines += (
-            [
-                _("This wants a bottle of feed or acid, or a drain. That is for the grower: {what}.").format(
-                    what=held
-                ),
-                _("It is kept for the grower, who sees it first thing. Leave those bottles shut."),
-            ]
-            if held
-            else [_("Nothing is to be poured from a bottle today.")]
-        )
-        if self.water_l > 0.0:
-            lines.append(_("What you can do now: plain water, up to the upper mark."))
-        return Question(
-            key="held.why",
-            place=_("Before you pour"),
-            ask=_("Read it, then go on."),
-            kind=Kind.PAUSE,
-            before=tuple(lines),
-            may_skip=False,
-            quiet=True,
-        )
+    # turns
 
-    def _water(self) -> Question:
-        amount = show_value(self.water_l, Quantity.VOLUME, self.show)
-        ask = (
-            _("Add {amount} of plain water. How much really went in?")
-            if self.bottle_l is None
-            else _("Pour {amount} from today's bottle. How much really went in?")
-        )
-        return Question(
-            key="water.poured",
-            place=_("Water"),
-            ask=ask.format(amount=amount),
-            kind=Kind.NUMBER,
-            quantity=Quantity.VOLUME,
-            unit=unit_words(Quantity.VOLUME, self.show),
-            where=_("the reservoir, where the water falls back in"),
-            how=_("Slowly, five litres at a time. Stop at the upper mark, also if some is left."),
-            why=_("Plants drink plain water; the pump needs water over its mouth."),
-            good=_("The level stands at or just under the full mark, pump running."),
-            safety=(_("Keep plugs and leads dry; no hose is left running alone."),),
-            whole_steps=self.rack.measuring.water_l,
-            quiet=True,
-        )
+    def _turns(self, answers: Answers) -> tuple[_Turn, ...]:
+        """Give the plans: the first, and while that only wants readings, the one made from them."""
+        turns = [_Turn(number=0, plan=self.plan)]
+        made: tuple[Event, ...] = ()
+        while turns[-1].reads_only and len(turns) < _MOST_TURNS and self.dose is not None:
+            read = self._read_in(turns[-1], answers)
+            if read is None:
+                break
+            made = (*made, *read)
+            plan = self.dose.planned((*self.dose.past, *made), read[-1].at)
+            turns.append(_Turn(number=len(turns), plan=plan))
+        return tuple(turns)
 
-    def _told(self) -> Question:
-        numbers = tuple(f"{who}: {number}" for who, number in self.rack.phones.items())
-        return Question(
-            key="told.told",
-            place=_("Tell the grower"),
-            ask=_("Have you told the grower?"),
-            kind=Kind.CHOICE,
-            before=(_("Say: {what}.").format(what=self._held()), *numbers),
-            choices=(
-                Choice(digit="1", word="rang", text=_("yes, we spoke")),
-                Choice(digit="2", word="wrote", text=_("I wrote a message")),
-                Choice(digit="3", word="not-reached", text=_("could not reach anybody"), look=True),
-            ),
-            may_skip=False,
+    def _turn_of(self, question: Question, answers: Answers) -> _Turn:
+        turns = self._turns(answers)
+        keys = {
+            f"{turn.id(name)}.": turn for turn in turns for name in ("held", "water", "told", "wait", "read")
+        }
+        return next((turn for start, turn in keys.items() if question.key.startswith(start)), turns[-1])
+
+    def _read_in(self, turn: _Turn, answers: Answers) -> tuple[Reading, ...] | None:
+        """Give the readings of a turn once all are there; None: not all are, or one was left out."""
+        made = []
+        slot = _slot(turn)
+        names = slot.step.what if isinstance(slot.step, Read) else ()
+        for place, name in enumerate(names):
+            answer = answers.by_key.get(read_key(slot, name))
+            if answer is None or answer.value is None or answer.at is None:
+                return None
+            question = Question(
+                key=read_key(slot, name), place="", ask="", kind=Kind.NUMBER, quantity=Quantity(name)
+            )
+            reading = self._reading(
+                question, answer.value, answer.at, answer.by, doubt=answer.doubt, first=answer.first
+            )
+            made.append(replace(reading, id=question.key, seq=1_000_000_000 + 10 * turn.number + place))
+        return tuple(made) or None
+
+    def _reading(
+        self, question: Question, value: float, at: datetime, by: str, *, doubt: bool, first: float | None
+    ) -> Reading:
+        quantity = question.quantity or Quantity.LEVEL
+        return reading_event(
+            quantity.value, self._at_25(quantity, value), at=at, by=by, doubt=doubt, first=first
         )
 
-
-@value_class
-class OthersDoseScript:
-    """A dose that somebody began who may, taken up by somebody who may not: nothing goes on here."""
-
-    rack: Rack
-    began_by: str
-    kind: str = "dose"
-
-    @property
-    def title(self) -> str:
-        """A word for the head of the page."""
-        return _("DOSE")
-
-    @property
-    def show(self) -> Show:
-        """The person's units."""
-        return self.rack.show
-
-    @property
-    def meter(self) -> Meter:
-        """What the meters can show."""
-        return self.rack.meter
-
-    def stations(self, answers: Answers) -> tuple[Station, ...]:
-        """Give the one page that says whose dose it is."""
-        del answers
-        question = Question(
-            key="others.dose",
-            place=_("Not yours"),
-            ask=_("Pause here and ring the grower."),
-            kind=Kind.PAUSE,
-            before=(
-                _("{who} began this dose and has not finished it.").format(
-                    who=self.began_by or _("The grower")
-                ),
-                *(f"{who}: {number}" for who, number in self.rack.phones.items()),
-            ),
-            may_skip=False,
-            quiet=True,
+    def _judged_reading(self, question: Question, value: float) -> Judgement:
+        quantity = question.quantity
+        if quantity is None or self.dose is None:
+            return Judgement()
+        bands = {
+            Quantity.CONDUCTIVITY: self.dose.bands.conductivity.band,
+            Quantity.PH: self.dose.bands.ph.band,
+            Quantity.TEMPERATURE: self.dose.bands.temperature.band,
+        }
+        habit = habit_of(self.dose.past, quantity, now=self.dose.began, widen=widen_of(self.rack))
+        return judge(
+            self._at_25(quantity, value),
+            quantity=quantity,
+            band=bands.get(quantity),
+            habit=habit,
+            show=self.show,
+            meter=self.meter,
+            reservoir=self.rack.reservoir,
         )
-        return (Station(id="others", name=_("not yours"), questions=(question,), listed=False),)
 
-    def judge(self, question: Question, value: float, answers: Answers) -> Judgement:
-        """There is no number here."""
-        del question, value, answers
-        return Judgement()
+    def _at_25(self, quantity: Quantity, value: float) -> float:
+        return value * self._scale() if quantity is Quantity.CONDUCTIVITY else value
 
-    def near(self, question: Question, first: float, second: float) -> bool:
-        """There is no number here."""
-        del question
-        return first == second
+    def _scale(self) -> float:
+        """Give the conductivity at 25 °C over what the meter shows."""
+        if self.meter.temperature_compensated or self.dose is None:
+            return 1.0
+        held = tank_now(self.dose.past, self.rack, self.dose.began).temperature
+        return 1.0 if held is None else at_25_c(conductivity_ms_cm=1.0, temperature_c=max(held.value, 0.0))
 
-    def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
-        """Refuse to go on."""
-        del question, typed, answers
-        return _("This dose is for whoever began it, or the grower. Pause here")
+    # what is asked
 
-    def found(self, station: Station, answers: Answers) -> str:
-        """Nothing is found here."""
-        del station, answers
-        return ""
+    def _reading_turn(self, turn: _Turn) -> list[Station]:
+        plan = turn.plan
+        lines = (*plan.reasons, _("This wants meters only: every bottle stays shut."))
+        why = pause_question(f"{turn.id('held')}.why", lines, place=_("Read again"))
+        stops = [Station(id=turn.id("held"), name=_("why"), questions=(why,), listed=False)]
+        minutes = sum(step.minutes for step in plan.steps if isinstance(step, Wait))
+        if minutes > 1.0:  # a plan always waits a minute; longer only where it isn't mixed yet
+            stops.append(self._wait(turn, plan.at + timedelta(minutes=minutes)))
+        stops.append(self._read(turn, plan))
+        return stops
 
-    def events(self, question: Question, entry: Entry, answers: Answers) -> tuple[Event, ...]:
-        """Nothing happens here."""
-        del question, entry, answers
-        return ()
+    def _acting_turn(self, turn: _Turn, answers: Answers) -> list[Station]:
+        told = self._told_of(turn.plan)
+        why = pause_question(f"{turn.id('held')}.why", told.why, place=_("Before you pour"))
+        stops = [Station(id=turn.id("held"), name=_("what is held"), questions=(why,), listed=False)]
+        key = f"{turn.id('water')}.poured"
+        if told.water_l > 0.0:
+            water = water_question(key, told)
+            stops.append(Station(id=turn.id("water"), name=_("water"), questions=(water,)))
+        if told.held:
+            asked = told_question(f"{turn.id('told')}.told", told)
+            stops.append(Station(id=turn.id("told"), name=_("tell the grower"), questions=(asked,)))
+        went_in = answers.by_key.get(key)
+        if went_in is not None and went_in.value and went_in.at is not None:
+            minutes = next((step.minutes for step in turn.plan.steps if isinstance(step, Wait)), MIX_MINUTES)
+            stops.append(self._wait(turn, went_in.at + timedelta(minutes=minutes)))
+            stops.append(self._read(turn, replace(turn.plan, range=Ranges())))
+        return stops
 
-    def finish(self, walk: Walk, answers: Answers, now: datetime) -> Finish:
-        """It doesn't end here."""
-        del walk, answers, now
-        return Finish()
+    def _wait(self, turn: _Turn, until: datetime) -> Station:
+        whole = until.replace(second=0, microsecond=0)
+        until = whole if whole == until else whole + timedelta(minutes=1)
+        slot = Slot(id=turn.id("wait"), step=Wait(minutes=0.0))
+        return wait_station(slot, _cycle(turn, turn.plan), until=until)
+
+    def _read(self, turn: _Turn, plan: Plan) -> Station:
+        return read_station(_slot(turn), _cycle(turn, plan), self.rack, early="", scale=self._scale())
+
+
+def _slot(turn: _Turn) -> Slot:
+    """Give the step that takes the readings of a turn."""
+    read = next(
+        (step for step in turn.plan.steps if isinstance(step, Read)), Read(what=("conductivity", "ph"))
+    )
+    return Slot(id=turn.id("read"), step=read)
+
+
+def _cycle(turn: _Turn, plan: Plan) -> Cycle:
+    return Cycle(
+        number=turn.number,
+        plan=plan,
+        slots=(),
+        made=(),
+        over=False,
+        went_in=False,
+        not_read=False,
+        last_at=plan.at,
+    )

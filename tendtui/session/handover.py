@@ -102,7 +102,8 @@ def dose_for(needs: Needs, script: DoseScript) -> Script:
 
     What one may do is looked up by the name under which the walk was begun: its own pours are counted there.
     """
-    from tendtui.core.role_dose import HeldDoseScript, OthersDoseScript
+    from tendtui.core.role_dose import HeldDoseScript
+    from tendtui.core.role_others import OthersDoseScript
 
     rack, walk = needs.known_rack(), needs.walk
     if may(role_of(rack, walk.by), Act.FEED):
@@ -113,6 +114,7 @@ def dose_for(needs: Needs, script: DoseScript) -> Script:
         rack=rack,
         plan=script.plan(Answers()),
         bottle_l=None if cover is None else _bottle_l(needs),
+        dose=replace(script, left_before=None),
     )
 
 

@@ -7,9 +7,10 @@ from datetime import timedelta
 import pytest
 
 from tendtui.core.dose_walk import DoseScript, dose_script
-from tendtui.core.event import Event, Note, Poured, Reading
+from tendtui.core.event import Change, Event, Note, Poured, Reading
 from tendtui.core.prompt import Kind, Prompt
 from tendtui.core.rack import Feed, Meter
+from tendtui.core.role import PUT_OFF
 from tendtui.core.walk import enter, skip, undo
 from tendtui.core.walk_fold import fold, here
 from tendtui.core.walk_prompt import prompt
@@ -322,6 +323,22 @@ def test_a_change_is_offered_now_or_later() -> None:
     assert [choice.word for choice in walk.asked.question.choices] == ["now", "later"]
     walk.type("1")
     assert walk.script.finish(walk.walk, fold(walk.walk.entries), walk.at).then == "change"
+
+
+def test_a_change_put_off_is_logged_and_the_rest_is_still_offered() -> None:
+    rack = replace(RACK, target=replace(RACK.target, change_every_days=10))
+    change = Change(id="c", seq=0, at=NOW - timedelta(days=12), litres=40.0)
+    walk = Rounds(WEAK, past=(change,), rack=rack)
+    assert walk.asked.question.choices
+    assert walk.asked.question.safety[0].startswith("Pump off")
+    assert not any("Pump off" in line for line in walk.asked.question.before)
+    (note,) = walk.type("2")
+    assert isinstance(note, Note)
+    assert note.about == PUT_OFF
+    assert walk.asked.question.key == "1-why.why"
+    assert "Correct it." in walk.asked.question.before
+    walk.type("")
+    assert walk.asked.question.place == "Water"
 
 
 def test_a_meter_without_compensation_is_brought_to_25_degrees() -> None:

@@ -13,13 +13,17 @@ from tendtui.core.plan import AddWater, Amounts, Drain, Plan, Pour, Ranges, Read
 from tendtui.core.rack import Rack, Reservoir
 from tendtui.core.role import (
     HELD,
+    HELD_CHANGE,
+    PUT_OFF,
     Act,
     Role,
     barred_for,
     held_dose,
     held_item,
+    held_line,
     held_steps,
     may,
+    put_off,
     role_of,
     safe_steps,
 )
@@ -131,6 +135,40 @@ def test_a_held_dose_waits_until_a_grower_was_there(event: Reading | Poured | Ch
     assert (held_dose([HELD_NOTE, event], TANK) is not None) is waits
 
 
+HELD_CHANGE_NOTE = replace(HELD_NOTE, text="the water is to be changed", about=HELD_CHANGE)
+
+
+@pytest.mark.parametrize(
+    ("event", "waits"),
+    [
+        (Reading(id="x", seq=2, at=NOW, by="Ines", source="round"), True),
+        (Poured(id="x", seq=2, at=NOW, by="Ines", what="Grow 1", ml=20.0), True),
+        (Change(id="x", seq=2, at=NOW, by="Ines"), False),
+        (Note(id="x", seq=2, at=NOW, by="Ines", text="later", about=PUT_OFF), False),
+    ],
+)
+def test_a_held_change_waits_for_a_change(event: Reading | Poured | Change | Note, waits: bool) -> None:
+    assert (held_dose([HELD_CHANGE_NOTE, event], TANK) is not None) is waits
+
+
+def test_a_held_change_opens_the_change_and_is_named_to_everybody() -> None:
+    item = held_item([HELD_CHANGE_NOTE], TANK, role=Role.GROWER, now=NOW)
+    assert item is not None
+    assert (item.what, item.opens) == ("Change day was held for you", "walk:change")
+    assert held_item([HELD_CHANGE_NOTE], TANK, role=Role.SHOWN, now=NOW) is None
+    line = held_line([HELD_CHANGE_NOTE], TANK, role=Role.NEWCOMER, now=NOW)
+    assert line == "[!] Held for the grower (Zoe, today 12:00): the water is to be changed."
+    assert held_line([HELD_CHANGE_NOTE], TANK, role=Role.GROWER, now=NOW) == ""
+
+
+def test_a_change_put_off_is_known_until_the_change() -> None:
+    later = Note(id="x", seq=2, at=NOW, by="Ines", text="later", about=PUT_OFF)
+    found = put_off([later])
+    assert found is not None
+    assert (found.by, found.at) == ("Ines", NOW)
+    assert put_off([later, Change(id="c", seq=3, at=NOW)]) is None
+
+
 def test_the_water_never_goes_over_the_mark() -> None:
     assert HeldDoseScript(rack=TANK, plan=PLAN).water_l == 8.0
     assert HeldDoseScript(rack=TANK, plan=PLAN, bottle_l=4.0).water_l == 4.0
@@ -188,10 +226,17 @@ def _read(session: Session) -> None:
 
 
 def _dose(session: Session, clock: Tick) -> tuple[str, ...]:
-    answers = {"water.poured": "5", "told.told": "3"}
+    answers = {
+        "water.poured": "5",
+        "told.told": "3",
+        "read.conductivity": "0.8",
+        "read.ph": "7.4",
+        "read-1.conductivity": "0.8",
+        "read-1.ph": "7.4",
+    }
     seen, said = walk_through(session, "dose", answers, outcome=session.start("dose", by="Zoe"), clock=clock)
     for prompt in seen:
-        assert prompt.question.key.partition(".")[0] in {"held", "water", "told"}
+        assert prompt.question.key.partition(".")[0] in {"held", "water", "told", "wait", "read"}
     return said
 
 
@@ -211,6 +256,99 @@ def test_a_newcomer_pours_water_and_holds_the_rest(folder: Folder) -> None:
     assert "Grow 1" in held.what
     assert held.by == "Zoe"
     assert "leaving" in session.state.walks
+
+
+def test_a_newcomer_adds_no_water_to_a_weak_tank_but_covers_the_pump(folder: Folder) -> None:
+    session, clock = open_at(folder, NOW)
+    _read(session)  # 0.8 mS/cm, wanted is 1.3; 40 litres, the least mark is at 21
+    clock.at += timedelta(minutes=1)
+    shown = session.start("dose", by="Zoe").prompt
+    assert shown is not None
+    assert any("Add no water either" in line for line in shown.question.before)
+    after = session.enter("dose", key="held.why", typed="").prompt
+    assert after is not None
+    assert after.question.key == "told.told"
+    session.abandon("dose")
+    low = Reading(id="", seq=0, at=session.now(), by="Zoe", level_l=19.0)
+    session.record_events([low])
+    clock.at += timedelta(minutes=1)
+    session.start("dose", by="Zoe")
+    asked = session.enter("dose", key="held.why", typed="").prompt
+    assert asked is not None
+    # a quarter of the way from 21 to 52: 28.5, so 9.5 litres
+    assert asked.question.ask.startswith("Add 9.5 litres of plain water")
+
+
+def test_a_newcomer_is_not_told_how_a_change_is_done(folder: Folder) -> None:
+    text = folder.rack.read_text().replace("[target]", "[target]\nchange_every_days = 10")
+    folder.rack.write_text(text)
+    session, clock = open_at(folder, NOW)
+    session.record_events([Change(id="", seq=0, at=NOW - timedelta(days=12), by="Ines", litres=40.0)])
+    _read(session)
+    clock.at += timedelta(minutes=1)
+    shown = session.start("dose", by="Zoe").prompt
+    assert shown is not None
+    said = " ".join(shown.question.before)
+    assert "That is for the grower: the water is to be changed." in said
+    assert "Pump off" not in said
+    session.enter("dose", key="held.why", typed="")
+    held = held_dose(session.events, session.rack)
+    assert held is not None
+    assert held.change
+    assert session.today("Ines").left_open[0].what == "Change day was held for you"
+
+
+def _poured_an_hour_ago(session: Session, clock: Tick) -> None:
+    _read(session)
+    clock.at += timedelta(minutes=5)
+    session.record_events([Poured(id="", seq=0, at=session.now(), by="Ines", what="Grow 1", ml=60.0)])
+    clock.at += timedelta(minutes=50)
+
+
+def test_a_newcomer_reads_again_and_the_item_is_settled(folder: Folder) -> None:
+    session, clock = open_at(folder, NOW)
+    _poured_an_hour_ago(session, clock)
+    assert any(item.what.startswith("Read again") for item in session.today("Zoe").due)
+    session.start("dose", by="Zoe")
+    asked = session.enter("dose", key="held.why", typed="").prompt
+    assert asked is not None
+    assert asked.question.key == "read.conductivity"  # 50 minutes are enough: no wait any more
+    session.enter("dose", key="read.conductivity", typed="1.5")
+    shown = session.enter("dose", key="read.ph", typed="6.0").prompt
+    assert shown is not None
+    assert (shown.walk, shown.question.key) == ("dose", "held-1.why")
+    session.enter("dose", key="held-1.why", typed="")
+    read = [event for event in session.events if isinstance(event, Reading) and event.source == "dose"]
+    assert [(r.conductivity_ms_cm, r.ph, r.by) for r in read] == [(1.5, None, "Zoe"), (None, 6.0, "Zoe")]
+    assert not any(item.what.startswith("Read again") for item in session.today("Zoe").due)
+
+
+def test_a_newcomer_waits_where_it_has_not_mixed_yet(folder: Folder) -> None:
+    session, clock = open_at(folder, NOW)
+    _poured_an_hour_ago(session, clock)
+    session.record_events([Poured(id="", seq=0, at=session.now(), by="Ines", what="Grow 2", ml=60.0)])
+    clock.at += timedelta(minutes=5)
+    session.start("dose", by="Zoe")
+    asked = session.enter("dose", key="held.why", typed="").prompt
+    assert asked is not None
+    assert asked.question.until == NOW + timedelta(minutes=70)
+    with pytest.raises(RefusedError, match="read at 13:10"):
+        session.enter("dose", key="wait.wait", typed="")
+
+
+def test_what_a_newcomers_reading_asks_for_is_held_too(folder: Folder) -> None:
+    session, clock = open_at(folder, NOW)
+    _poured_an_hour_ago(session, clock)
+    session.start("dose", by="Zoe")
+    session.enter("dose", key="held.why", typed="")
+    session.enter("dose", key="read.conductivity", typed="0.9")
+    shown = session.enter("dose", key="read.ph", typed="6.0").prompt
+    assert shown is not None
+    assert any("Grow 1" in line for line in shown.question.before)
+    session.enter("dose", key="held-1.why", typed="")
+    held = held_dose(session.events, session.rack)
+    assert held is not None
+    assert "Grow 1" in held.what
 
 
 def test_the_days_bottle_is_what_a_newcomer_pours_while_the_grower_is_away(folder: Folder) -> None:

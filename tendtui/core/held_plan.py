@@ -1,0 +1,161 @@
+"""A plan as somebody reads it who may not dose alone: what is held, what can be done now, what is asked."""
+
+from __future__ import annotations
+
+from tendtui.core.bands import Bands
+from tendtui.core.measured_amount import rounded_down
+from tendtui.core.plan import AddWater, Plan, Step, Verdict
+from tendtui.core.plan_words import step_words
+from tendtui.core.prompt import Choice, Kind, Question
+from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Rack
+from tendtui.core.role import Role, held_steps, safe_steps
+from tendtui.core.show import quantity_name, show_band, show_value, unit_words
+from tendtui.value import value_class
+from tendtui.words import _
+
+__all__ = ["HeldPlan", "pause_question", "told_question", "water_question"]
+
+_PUMP_SHARE = 0.25
+"""Share of the way from the least mark to the full one up to which plain water is added to a weak or worn
+solution, so that the pump is covered until a grower comes. Common practice, no source."""
+
+
+@value_class
+class HeldPlan:
+    """What a newcomer may do of a plan."""
+
+    rack: Rack
+    plan: Plan
+    bottle_l: float | None = None
+    """Water in the day's own bottle; None: there is none. [L]"""
+    bands: Bands | None = None
+    """What the rack is kept at; None: only the plan's own reasons are said."""
+
+    @property
+    def water_l(self) -> float:
+        """Give the water to add: the day's bottle, else what the plan says; never over the mark. [L].
+
+        A solution that is weak already, or is to be changed, gets only what the pump needs.
+        """
+        level, reservoir = self.plan.readings.level_l, self.rack.reservoir
+        if level is None:
+            return 0.0
+        wanted = self.bottle_l
+        if wanted is None and self.is_spared:
+            wanted = reservoir.least_l + _PUMP_SHARE * (reservoir.full_l - reservoir.least_l) - level
+        elif wanted is None:
+            wanted = sum(s.litres for s in safe_steps(self.plan, Role.NEWCOMER) if isinstance(s, AddWater))
+        room_l = reservoir.full_l - level
+        return rounded_down(max(0.0, min(wanted, room_l)), mark=self.rack.measuring.water_l)
+
+    @property
+    def is_spared(self) -> bool:
+        """Whether plain water would do no good: it is weak already, or about to be thrown away."""
+        read = self.plan.readings.conductivity_ms_cm
+        weak = read is not None and self.bands is not None and read < self.bands.conductivity.band.low
+        return self.plan.verdict is Verdict.CHANGE or weak
+
+    @property
+    def held(self) -> str:
+        """What waits for the grower, in words; empty: nothing does."""
+        if self.plan.verdict is Verdict.CHANGE:
+            return _("the water is to be changed")
+        held: list[Step] = list(held_steps(self.plan, Role.NEWCOMER))
+        if self.is_spared:
+            held = [step for step in self.plan.steps if step in held or isinstance(step, AddWater)]
+        return "; ".join(step_words(step, self.rack) for step in held)
+
+    @property
+    def why(self) -> tuple[str, ...]:
+        """What is off, what is held, and what can be done now; never how the grower will do it."""
+        held, water_l = self.held, self.water_l
+        lines = [*self._off()]
+        if held:
+            lines += [
+                _("That is for the grower: {what}.").format(what=held),
+                _("It is kept for the grower, who sees it first thing. Leave those bottles shut."),
+            ]
+        else:
+            lines.append(_("Nothing is to be poured from a bottle today."))
+        if water_l > 0.0 and self.is_spared and self.bottle_l is None:
+            lines.append(_("What you can do now: a little plain water, so that the pump stays covered."))
+        elif water_l > 0.0:
+            lines.append(_("What you can do now: plain water, up to the full mark."))
+        elif held and self.is_spared:
+            lines.append(_("Add no water either: it would make the feed weaker, or be thrown away."))
+        return tuple(lines)
+
+    def _off(self) -> tuple[str, ...]:
+        if self.bands is None or self.plan.verdict is not Verdict.CORRECT:
+            return self.plan.reasons
+        rows = (
+            (Quantity.CONDUCTIVITY, self.plan.readings.conductivity_ms_cm, self.bands.conductivity.band),
+            (Quantity.PH, self.plan.readings.ph, self.bands.ph.band),
+        )
+        show = self.rack.show
+        return tuple(
+            _("The {what} was read as {read}; wanted is {band}.").format(
+                what=quantity_name(quantity),
+                read=show_value(value, quantity, show),
+                band=show_band(band, quantity, show),
+            )
+            for quantity, value, band in rows
+            if value is not None and not band.holds(value)
+        )
+
+
+def pause_question(key: str, lines: tuple[str, ...], *, place: str) -> Question:
+    """Give a page to read before anything is done."""
+    return Question(
+        key=key,
+        place=place,
+        ask=_("Read it, then go on."),
+        kind=Kind.PAUSE,
+        before=lines,
+        may_skip=False,
+        quiet=True,
+    )
+
+
+def water_question(key: str, told: HeldPlan) -> Question:
+    """Ask what plain water really went in."""
+    show = told.rack.show
+    ask = (
+        _("Add {amount} of plain water. How much really went in?")
+        if told.bottle_l is None
+        else _("Pour {amount} from today's bottle. How much really went in?")
+    )
+    return Question(
+        key=key,
+        place=_("Water"),
+        ask=ask.format(amount=show_value(told.water_l, Quantity.VOLUME, show)),
+        kind=Kind.NUMBER,
+        quantity=Quantity.VOLUME,
+        unit=unit_words(Quantity.VOLUME, show),
+        where=_("the reservoir, where the water comes back in"),
+        how=_("Slowly, five litres at a time. Stop at the full mark, also if some is left."),
+        why=_("Plants drink plain water; the pump needs water over its mouth."),
+        good=_("The level stands at or just under the full mark, pump running."),
+        safety=(_("Keep plugs and leads dry; no hose is left running alone."),),
+        whole_steps=told.rack.measuring.water_l,
+        quiet=True,
+    )
+
+
+def told_question(key: str, told: HeldPlan) -> Question:
+    """Ask whether the grower knows."""
+    numbers = tuple(f"{who}: {number}" for who, number in told.rack.phones.items())
+    return Question(
+        key=key,
+        place=_("Tell the grower"),
+        ask=_("Have you told the grower?"),
+        kind=Kind.CHOICE,
+        before=(_("Say: {what}.").format(what=told.held), *numbers),
+        choices=(
+            Choice(digit="1", word="rang", text=_("yes, we spoke")),
+            Choice(digit="2", word="wrote", text=_("I wrote a message")),
+            Choice(digit="3", word="not-reached", text=_("could not reach anybody"), look=True),
+        ),
+        may_skip=False,
+    )
