@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+import tomlkit
 
 from tendtui.errors import StateError
 from tendtui.store.folder import Folder
@@ -21,6 +22,9 @@ from tests.support.folders import NOON, folder_in, note, tree
 from tests.support.writings import WRITINGS, begin
 
 NOBODY = 65534
+
+LOADED = (tomlkit,)
+"""What the program imports late; a test that gives up its rights may not reach the environment any more."""
 
 
 @pytest.fixture
