@@ -64,9 +64,10 @@ def _codes(name: str) -> tuple[str, ...]:
 
 def _install(catalogue: Path) -> None:
     from gettext import GNUTranslations
+    from struct import error as cut_short
 
     with catalogue.open("rb") as file:
         try:
             use(GNUTranslations(file))
-        except (OSError, UnicodeDecodeError, ValueError):
+        except (OSError, ValueError, cut_short):
             use(None)  # a damaged catalogue: English is better than no program

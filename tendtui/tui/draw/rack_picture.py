@@ -144,6 +144,7 @@ def _tier_words(tier: TierNow, width: int) -> Line:
     )
     mark = f"{tier.mark} " if tier.mark else ""
     name = fit(tier.name, max(6, width // 3))
+    flow = fit(flow, max(1, width - cell_len(name) - cell_len(mark) - 3))
     room = width - cell_len(name) - cell_len(flow) - cell_len(mark) - 4
     crops = fit(", ".join(tier.crops), room) if room > 6 else ""
     rest = f"  {flow}  {crops}" if crops else f"  {flow}"
