@@ -6,13 +6,16 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 
 from tendtui.core.band import Band
+from tendtui.core.dose_side import dose_side, reads_water
+from tendtui.core.event import Event
 from tendtui.core.priority import few_that_matter
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
+from tendtui.core.role import held_dose, put_off
 from tendtui.core.show import quantity_name, show_value, when
 from tendtui.core.slow_list import SlowList
 from tendtui.core.tank import Held, TankNow
-from tendtui.core.today_made import off_band, walk_name
+from tendtui.core.today_made import due_now, off_band, walk_name
 from tendtui.core.walk_value import Walk
 from tendtui.value import value_class
 from tendtui.words import _, n_
@@ -24,6 +27,11 @@ FORECAST = ("days_to_least_level", "days_to_conductivity_limit", "days_to_ph_lim
 """Keys of the forecast; each has a `…_range` beside it."""
 
 _ALL = 10_000
+
+ROUND = "daily-round"
+
+MOST_NAMED = 4
+"""Faults named in the one line; the rest are counted. Common practice, no source."""
 
 
 @value_class
@@ -59,7 +67,11 @@ class Status:
     forecast: Mapping[str, float | None]
     ranges: Mapping[str, tuple[float, float] | None]
     pressing: tuple[str, ...] = ()
-    """What is due, as today's page names it."""
+    """What is due now, as today's page lists it."""
+    waiting: int = 0
+    """How many more tasks are due that can wait."""
+    side: str = ""
+    """`before the dose` or `after the dose`: where the newest figures stand; empty: there was none."""
 
     @property
     def needs_doing(self) -> bool:
@@ -75,6 +87,7 @@ def make_status(
     bands: Mapping[Quantity, Band],
     slow: SlowList,
     walks: Sequence[Walk],
+    events: Sequence[Event] = (),
     seen: Sequence[Wrong] = (),
     forecast: Mapping[str, float | None] | None = None,
     ranges: Mapping[str, tuple[float, float] | None] | None = None,
@@ -88,6 +101,7 @@ def make_status(
         bands: What is wanted.
         slow: Tasks, due moments and open findings.
         walks: Walks under way.
+        events: Effective events, in time order.
         seen: Patterns seen in the readings.
         forecast: Days until …, by the names in `FORECAST`.
         ranges: Their ranges, by the same names.
@@ -104,12 +118,24 @@ def make_status(
         for line in lines
         for task_id in line.tasks
     )
+    pressing = due_now(
+        now=now,
+        role="grower",
+        rack=rack,
+        events=events,
+        tank=tank,
+        bands=bands,
+        slow=slow,
+        under_way={walk.kind for walk in walks},
+    )
+    shown = {item.opens.removeprefix("walk:") for item in pressing}
     return Status(
         at=now,
         rack=rack.name,
         due=due,
         wrong=(
             *_findings(slow, now),
+            *_held(events, rack, now),
             *_level(tank, rack),
             *_readings(tank, bands, rack),
             *_walks(walks, now),
@@ -123,7 +149,9 @@ def make_status(
         },
         forecast=forecast or {},
         ranges=ranges or {},
-        pressing=tuple(line.what for line in lines),
+        pressing=tuple(item.what for item in pressing),
+        waiting=sum(1 for line in lines if line.opens not in shown and line.tasks != (ROUND,)),
+        side=_side(tank, events),
     )
 
 
@@ -154,15 +182,18 @@ def status_line(status: Status, rack: Rack) -> str:
     """Say it in one line, for a login message or cron."""
     parts = [_readings_words(status, rack)]
     if status.wrong:
-        told = "; ".join(wrong.what for wrong in status.wrong[:3])
+        told = _listed([wrong.what for wrong in status.wrong])
         many = len(status.wrong)
         parts.append(
             n_("{n} thing wrong: {what}", "{n} things wrong: {what}", many).format(n=many, what=told)
         )
     if status.pressing:
-        told = "; ".join(status.pressing[:3]) + (" …" if len(status.pressing) > 3 else "")
+        told = "; ".join(status.pressing)
         many = len(status.pressing)
-        parts.append(n_("{n} due: {what}", "{n} due: {what}", many).format(n=many, what=told))
+        parts.append(n_("{n} due now: {what}", "{n} due now: {what}", many).format(n=many, what=told))
+    if status.waiting:
+        more = n_("{n} more task can wait", "{n} more tasks can wait", status.waiting)
+        parts.append(more.format(n=status.waiting))
     if not status.needs_doing:
         parts.append(_("nothing needs doing"))
     return f"{status.rack}: " + ". ".join(parts) + "."
@@ -183,7 +214,47 @@ def _readings_words(status: Status, rack: Rack) -> str:
     newest = max((held.at for held in status.last.values() if held is not None), default=None)
     if newest is None:
         return _("no readings yet")
-    return _("{when}: {readings}").format(when=when(newest, status.at), readings=", ".join(told))
+    at = ", ".join(filter(None, (when(newest, status.at), status.side)))
+    return _("{when}: {readings}").format(when=at, readings=", ".join(told))
+
+
+def _listed(names: Sequence[str]) -> str:
+    """List the first few, and say how many more there are."""
+    more = len(names) - MOST_NAMED
+    if more <= 0:
+        return "; ".join(names)
+    told = "; ".join(names[:MOST_NAMED])
+    return n_("{told}; and {n} more", "{told}; and {n} more", more).format(told=told, n=more)
+
+
+def _side(tank: TankNow, events: Sequence[Event]) -> str:
+    newest = next((r for r in reversed(tank.readings) if reads_water(r)), None)
+    return "" if newest is None else dose_side(newest, events)
+
+
+def _held(events: Sequence[Event], rack: Rack, now: datetime) -> tuple[Wrong, ...]:
+    """Give what was held for the grower, and a change that was put off."""
+    held, off = held_dose(events, rack), put_off(events)
+    wrong = []
+    if held is not None:
+        wrong.append(
+            Wrong(
+                what=_("held for the grower: {what}").format(what=held.what),
+                why=_("by {who}, {when}").format(who=held.by or _("somebody"), when=when(held.at, now)),
+                do=_("Open it from today's page."),
+                severity="today",
+            )
+        )
+    if off is not None:
+        wrong.append(
+            Wrong(
+                what=_("the change of the solution was put off"),
+                why=_("by {who}, {when}").format(who=off.by or _("somebody"), when=when(off.at, now)),
+                do=_("Walk change day from today's page."),
+                severity="today",
+            )
+        )
+    return tuple(wrong)
 
 
 def _findings(slow: SlowList, now: datetime) -> tuple[Wrong, ...]:

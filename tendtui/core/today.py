@@ -54,7 +54,7 @@ class Today:
     due: tuple[Item, ...] = ()
     later: tuple[Item, ...] = ()
     last_round: tuple[str, ...] = ()
-    """At most three lines."""
+    """At most four lines: who and when, what was read, what was poured, what was read after it."""
     level_l: float | None = None
     full_l: float = 0.0
     least_l: float = 0.0

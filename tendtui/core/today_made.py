@@ -2,40 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence, Set
 from datetime import datetime, timedelta
 
 from tendtui.core.band import Band
 from tendtui.core.due import TaskDue
-from tendtui.core.event import Change, Event, Poured, Reading
+from tendtui.core.event import Event, Reading
 from tendtui.core.finding_follow import OpenFinding
 from tendtui.core.habit import habit_of
 from tendtui.core.priority import few_that_matter, may_do
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
+from tendtui.core.role import held_dose, put_off
 from tendtui.core.show import clock, quantity_name, show_band, show_value, when
 from tendtui.core.slow_list import SlowList
 from tendtui.core.tank import TankNow
 from tendtui.core.tier_volume import litres_in_tier
 from tendtui.core.today import Item, TierNow, Today
+from tendtui.core.today_last import last_round_lines
 from tendtui.core.walk_value import Walk
 from tendtui.value import value_class
-from tendtui.words import _, n_
+from tendtui.words import _
 
-__all__ = ["OpenWalk", "last_reading", "make_today", "off_band", "walk_name"]
+__all__ = ["OpenWalk", "due_now", "last_reading", "make_today", "off_band", "walk_name"]
 
 _ROUND = "daily-round"
 
 LATER = 3
 """Lines of what comes later; more aren't read. Common practice, no source."""
-
-READINGS = (Quantity.LEVEL, Quantity.CONDUCTIVITY, Quantity.PH, Quantity.TEMPERATURE)
-_FIELD = {
-    Quantity.LEVEL: "level_l",
-    Quantity.CONDUCTIVITY: "conductivity_ms_cm",
-    Quantity.PH: "ph",
-    Quantity.TEMPERATURE: "temperature_c",
-}
 
 
 @value_class
@@ -91,14 +85,60 @@ def make_today(
             *_doubts(tank, under_way),
             *(_finding(f, now) for f in slow.open if f.severity != "stop" and f.due <= now),
         ),
-        due=(*_correction(tank, bands, rack, now, under_way), *_tasks(slow, role, under_way)),
+        due=due_now(
+            now=now,
+            role=role,
+            rack=rack,
+            events=events,
+            tank=tank,
+            bands=bands,
+            slow=slow,
+            under_way=under_way,
+            shown={item.opens for item in handed},
+        ),
         later=_later(slow, role, now),
-        last_round=_last_round(events, rack, now),
+        last_round=last_round_lines(events, rack, now),
         level_l=None if tank.level is None else tank.level.value,
         full_l=rack.reservoir.full_l,
         least_l=rack.reservoir.least_l,
         tiers=tuple(_tier(rack, n, events, now) for n in range(len(rack.tiers))),
         words=words,
+    )
+
+
+def due_now(
+    *,
+    now: datetime,
+    role: str,
+    rack: Rack,
+    events: Sequence[Event],
+    tank: TankNow,
+    bands: Mapping[Quantity, Band],
+    slow: SlowList,
+    under_way: Set[str] = frozenset(),
+    shown: Set[str] = frozenset(),
+) -> tuple[Item, ...]:
+    """Give what is due now, as today's page lists it and `status` counts it.
+
+    Args:
+        now: The moment.
+        role: `newcomer`, `shown` or `grower`.
+        rack: The rack.
+        events: Effective events, in time order.
+        tank: What is known of the solution.
+        bands: What is wanted.
+        slow: Tasks and when they are due.
+        under_way: Kinds of walk that were left open.
+        shown: What other lines of the page open already.
+    """
+    held = held_dose(events, rack) is not None
+    off = _put_off(events, now, under_way)
+    hidden = {*shown, *(item.opens for item in off)}
+    corrections = _correction(tank, bands, rack, now, under_way, held=held)
+    return (
+        *(item for item in corrections if item.opens not in shown),
+        *(item for item in off if item.opens not in shown),
+        *(item for item in _tasks(slow, role, under_way) if item.opens not in hidden),
     )
 
 
@@ -193,7 +233,13 @@ def _finding(finding: OpenFinding, now: datetime) -> Item:
 
 
 def _correction(
-    tank: TankNow, bands: Mapping[Quantity, Band], rack: Rack, now: datetime, under_way: set[str]
+    tank: TankNow,
+    bands: Mapping[Quantity, Band],
+    rack: Rack,
+    now: datetime,
+    under_way: Set[str],
+    *,
+    held: bool,
 ) -> tuple[Item, ...]:
     if {"round", "dose", "change", "fill"} & under_way:
         return ()
@@ -206,13 +252,23 @@ def _correction(
             Item(what=_("Read again: {what}").format(what=named), because=because, opens=opens, mark="[!]"),
         )
     read_at = max((held.at for held in (tank.conductivity, tank.ph) if held is not None), default=None)
-    if read_at is None or now - read_at > timedelta(hours=20):
+    if held or read_at is None or now - read_at > timedelta(hours=20):
         return ()
     said = off_band(tank, bands, rack)
     return (Item(what=_("Dose"), because="; ".join(said), opens=opens),) if said else ()
 
 
-def _tasks(slow: SlowList, role: str, under_way: set[str]) -> tuple[Item, ...]:
+def _put_off(events: Sequence[Event], now: datetime, under_way: Set[str]) -> tuple[Item, ...]:
+    """Say who put a change off: it stays until the solution is changed."""
+    found = None if {"change", "fill"} & under_way else put_off(events)
+    if found is None:
+        return ()
+    because = _("put off by {who}, {when}").format(who=found.by or _("somebody"), when=when(found.at, now))
+    item = Item(what=walk_name("change"), because=because, opens="walk:change", mark="[!]", when=found.at)
+    return (item,)
+
+
+def _tasks(slow: SlowList, role: str, under_way: Set[str]) -> tuple[Item, ...]:
     shown = {finding.task for finding in slow.open} | {_ROUND}
     items = [
         Item(what=line.what, because=line.because, opens=f"walk:{line.opens}", when=line.since)
@@ -250,43 +306,6 @@ def _comes(due: TaskDue, role: str, now: datetime) -> bool:
     return (
         due.due > now and due.task.kind not in ("daily", "event") and due.task.cadence.trigger != "change-day"
     )
-
-
-def _last_round(events: Sequence[Event], rack: Rack, now: datetime) -> tuple[str, ...]:
-    rounds = [e for e in events if isinstance(e, Reading) and e.source == "round"]
-    readings = rounds or [e for e in events if isinstance(e, Reading)]
-    if not readings:
-        return ()
-    last = readings[-1]
-    who = f"{when(last.at, now)}, {last.by}" if last.by else when(last.at, now)
-    left = len(last.not_done)
-    if left:
-        who += "  " + n_("{n} thing not done", "{n} things not done", left).format(n=left)
-    numbers = "   ".join(
-        show_value(value, quantity, rack.show)
-        for quantity in READINGS
-        if (value := getattr(last, _FIELD[quantity])) is not None
-    )
-    poured = [e for e in events if isinstance(e, Poured) and e.at >= last.at and _went_in(e)]
-    lines = [who, numbers]
-    if poured:
-        told = ", ".join(f"{_amount(e)} {e.what}" for e in poured[:4])
-        lines.append(
-            _("poured {time}: {what}").format(time=clock(poured[-1].at.astimezone(now.tzinfo)), what=told)
-        )
-    elif any(isinstance(e, Change) and e.at >= last.at for e in events):
-        lines.append(_("the solution was changed after it"))
-    return tuple(line for line in lines if line)
-
-
-def _went_in(event: Poured) -> bool:
-    return bool(event.ml or event.g or event.litres)
-
-
-def _amount(event: Poured) -> str:
-    if event.litres is not None:
-        return _("{litres:g} litres").format(litres=event.litres)
-    return f"{event.ml:g} mL" if event.ml is not None else f"{event.g:g} g"
 
 
 def _tier(rack: Rack, number: int, events: Sequence[Event], now: datetime) -> TierNow:

@@ -34,6 +34,7 @@ __all__ = [
     "practice_walk",
     "return_walk",
     "sheet_of",
+    "waiting_lines",
 ]
 
 
@@ -127,6 +128,15 @@ def handed_to(session: Session, by: str) -> tuple[Item, ...]:
     held = held_item(session.events, session.rack, role=role, now=now)
     back = cover_items(covers_of(session.state.away), role=role, now=now)
     return (*(() if held is None else (held,)), *back)
+
+
+def waiting_lines(session: Session, by: str) -> tuple[str, ...]:
+    """Say what waits for the grower to whoever may not do it."""
+    from tendtui.core.role import held_line
+
+    role = role_of(session.rack, by)
+    line = held_line(session.events, session.rack, role=role, now=session.now())
+    return (line,) if line else ()
 
 
 def away_lines(session: Session, by: str) -> tuple[str, ...]:

@@ -26,6 +26,7 @@ def status_now(session: Session) -> Status:
         bands=wanted(rack_bands(rack, session.events, session.now())),
         slow=slow_list_of(session),
         walks=tuple(session.state.walks.values()),
+        events=session.events,
         seen=status_wrong(view),
         forecast=forecast,
         ranges=ranges,

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from tendtui.core import walk as engine
 from tendtui.core.today_made import OpenWalk, make_today
 from tendtui.errors import TendError
-from tendtui.session.handover import away_lines, handed_to
+from tendtui.session.handover import away_lines, handed_to, waiting_lines
 from tendtui.session.knowledge import rack_bands, slow_list_of, tank_of, wanted
 from tendtui.session.learning import about_today, view_now
 
@@ -33,7 +33,7 @@ def today_page(session: Session, by: str) -> Today:
         bands=wanted(rack_bands(rack, session.events, session.now())),
         slow=slow_list_of(session),
         walks=tuple(_open_walks(session)),
-        words=(*away_lines(session, by), *about_today(view_now(session))),
+        words=(*waiting_lines(session, by), *away_lines(session, by), *about_today(view_now(session))),
         handed=handed_to(session, by),
     )
 

@@ -1,11 +1,17 @@
 from __future__ import annotations
 
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
+from tendtui.core.event import Note
+from tendtui.core.role import HELD, PUT_OFF
+from tendtui.session.session import Session
+from tendtui.store.folder import Folder
 from tests.support.calls import Called, call
 from tests.support.folders import folder_in
+from tests.support.walker import open_at
 
 KEYS = {
     "days_to_least_level", "days_to_conductivity_limit", "days_to_ph_limit", "days_to_change",
@@ -72,3 +78,60 @@ def test_something_poured_wants_reading(state: Path, capsys: pytest.CaptureFixtu
     call(capsys, state, "record", "ph=6.0", "conductivity=1.5", "--at", "2026-03-14T09:00+00:00")
     call(capsys, state, "record", "poured.Grow 1=10")
     assert any("not read since" in what for what in wrong(call(capsys, state, "status", "--json")))
+
+
+NOW = datetime(2026, 3, 14, 12, tzinfo=UTC)
+
+
+def _session(state: Path) -> Session:
+    session, _clock = open_at(Folder(state), NOW)
+    return session
+
+
+def test_the_line_counts_what_today_lists(state: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    out = call(capsys, state, "status").out
+    due = _session(state).today("Ines").due
+    assert f"{len(due)} due now: {'; '.join(item.what for item in due)}" in out
+    rows = call(capsys, state, "status", "--json").table["due"]
+    assert isinstance(rows, list)
+    assert len(rows) > len(due)
+    assert "can wait" in out
+
+
+def test_faults_beyond_the_few_named_are_counted(state: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    call(capsys, state, "record", "level=15", "ph=6.8", "conductivity=1.0", "temperature=20")
+    session = _session(state)
+    held = Note(id="", seq=0, at=NOW - timedelta(hours=1), by="Zoe", text="pour 5 mL of Grow 1", about=HELD)
+    off = Note(id="", seq=0, at=NOW - timedelta(hours=2), by="Ines", text="later", about=PUT_OFF)
+    session.record_events([off, held])
+    many = wrong(call(capsys, state, "status", "--json"))
+    out = call(capsys, state, "status").out
+    assert f"{len(many)} things wrong: " in out
+    assert f"; and {len(many) - 4} more" in out
+
+
+def test_what_was_held_or_put_off_is_named_with_who_and_when(
+    state: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    session = _session(state)
+    off = Note(id="", seq=0, at=NOW - timedelta(hours=2), by="Ines", text="later", about=PUT_OFF)
+    held = Note(id="", seq=0, at=NOW - timedelta(hours=1), by="Zoe", text="pour 5 mL of Grow 1", about=HELD)
+    session.record_events([off, held])
+    rows = call(capsys, state, "status", "--json").table["wrong"]
+    assert isinstance(rows, list)
+    told = {row["what"]: row["why"] for row in rows}
+    assert told["held for the grower: pour 5 mL of Grow 1"] == "by Zoe, today 11:00"
+    assert told["the change of the solution was put off"] == "by Ines, today 10:00"
+    today = session.today("Ines")
+    assert today.left_open[0].because.startswith("Zoe, today 11:00")
+    change = next(item for item in today.due if item.opens == "walk:change")
+    assert (change.what, change.because) == ("Change day", "put off by Ines, today 10:00")
+    assert any("Held for the grower (Zoe" in line for line in session.today("Zoe").words)
+
+
+def test_the_newest_figures_say_that_they_stand_after_the_dose(
+    state: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    call(capsys, state, "record", "ph=6.4", "conductivity=1.5", "--at", "2026-03-14T09:00+00:00")
+    call(capsys, state, "record", "added_water=3", "--at", "2026-03-14T09:10+00:00")
+    assert "today 09:00, before the dose: " in call(capsys, state, "status").out
