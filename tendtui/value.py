@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any, Final, NamedTuple, TypeVar, dataclass_transform, overload
 
-__all__ = ["REQUIRED", "Field", "FrozenValueError", "field", "fields", "replace", "value_class"]
+__all__ = ["REQUIRED", "Field", "FrozenValueError", "field", "fields", "remade", "replace", "value_class"]
 
 T = TypeVar("T")
 
@@ -94,6 +94,13 @@ def replace(of: T, **changes: Any) -> T:  # noqa: ANN401 - each field has its ow
     """
     held = of.__dict__
     return type(of)(**{**{name: held[name] for name in _shape(of).order}, **changes})
+
+
+def remade(cls: type[T], held: Mapping[str, object]) -> T:
+    """Give a value with exactly these fields, which were a whole value's before; none is looked at."""
+    value = cls.__new__(cls)
+    value.__dict__.update(held)
+    return value
 
 
 def _made_value(cls: type[T], *, frozen: bool, kw_only: bool) -> type[T]:

@@ -10,7 +10,15 @@ from tendtui.core.task import Task
 from tendtui.value import replace, value_class
 from tendtui.words import _
 
-__all__ = ["OpenFinding", "barred", "follow_due", "follow_id", "open_findings", "stop_findings"]
+__all__ = [
+    "OpenFinding",
+    "barred",
+    "finding_events",
+    "follow_due",
+    "follow_id",
+    "open_findings",
+    "stop_findings",
+]
 
 _PREFIX = "follow-"
 _RANK = {"stop": 0, "today": 1, "week": 2}
@@ -73,6 +81,24 @@ def open_findings(events: Iterable[Event]) -> tuple[OpenFinding, ...]:
         elif event.outcome == "found" and (task in found or not event.task.startswith(_PREFIX)):
             found[task] = _added(found.get(task), event, task)
     return tuple(sorted(found.values(), key=lambda finding: (_RANK[finding.severity], finding.due)))
+
+
+def finding_events(events: Iterable[Event]) -> tuple[TaskDone, ...]:
+    """Give the events that opened, or added to, what isn't closed.
+
+    Args:
+        events: Effective events, in time order.
+    """
+    found: dict[str, list[TaskDone]] = {}
+    for event in events:
+        if not isinstance(event, TaskDone):
+            continue
+        task = event.task.removeprefix(_PREFIX)
+        if event.outcome == "closed":
+            found.pop(task, None)
+        elif event.outcome == "found":
+            found.setdefault(task, []).append(event)
+    return tuple(event for task_events in found.values() for event in task_events)
 
 
 def stop_findings(events: Iterable[Event]) -> tuple[OpenFinding, ...]:

@@ -73,6 +73,8 @@ class Session:
         self._rack: Rack | None = None
         self._state: State | None = None
         self._events: tuple[Event, ...] | None = None
+        self._diary: tuple[Event, ...] | None = None
+        self._lasting: tuple[Event, ...] = ()
         self._saver = Saver(folder)
         self._begun: set[str] = set()
         self._taken_up: dict[str, datetime] = {}
@@ -111,22 +113,36 @@ class Session:
 
     @property
     def events(self) -> tuple[Event, ...]:
-        """What happened in the last months and still counts, in time order."""
+        """What happened in the last months and still counts, and what lasts of before; in time order."""
         if self._events is None:
-            log = read_log(self.folder, since=self.now() - MEMORY, outbox=self.state.outbox)
-            self._events = log.events
+            diary = self.diary
+            self._events = effective((*self._lasting, *diary)) if self._lasting else diary
         return self._events
 
     def events_before(self, at: datetime) -> tuple[Event, ...]:
-        """Give what happened in the months before a moment, which may itself lie long ago."""
+    @property
+    def diary(self) -> tuple[Event, ...]:
+        """All that happened in the last months and still counts, in time order."""
+        if self._diary is None:
+            log = read_log(self.folder, since=self.now() - MEMORY, outbox=self.state.outbox)
+            self._diary, self._lasting = log.events, log.lasting
+        return self._diary
+
+        """Give what counted at a moment, which may itself lie long ago: as `events` did then."""
         if at > self.now() - MEMORY / 2:
             return tuple(event for event in self.events if event.at <= at)
         log = read_log(self.folder, since=at - MEMORY, outbox=self.state.outbox)
-        return tuple(event for event in log.events if event.at <= at)
+        return tuple(event for event in (*log.lasting, *log.events) if event.at <= at)
+
+    def diary_before(self, at: datetime) -> tuple[Event, ...]:
+        """Give the next older part of the diary; nothing where it begins."""
+        from tendtui.store.log_file import earlier_events
+
+        return earlier_events(self.folder, at, reach=MEMORY, outbox=self.state.outbox)
 
     def forget(self) -> None:
         """Read everything anew at the next look: another process may have written."""
-        self._rack = self._state = self._events = None
+        self._rack = self._state = self._events = self._diary = None
 
     def person(self, by: str | None = None) -> Person:
         """Tell how somebody likes to be asked."""
@@ -315,7 +331,7 @@ class Session:
         named = tuple(event if event.id else replace(event, id=new_id()) for event in events)
         with write_lock(self.folder, who=self.by):
             written = append(self.folder, named)
-        self._events = None
+        self._events = self._diary = None
         return written
 
     def add_note(self, text: str, *, about: str = "") -> None:
@@ -477,7 +493,7 @@ class Session:
 
     def _save(self, change: StateChange, events: tuple[Event, ...]) -> None:
         self._state = self._saver.save(change, events, by=self.by)
-        if self._events is not None and events:
+        if self._diary is not None and events:
             fresh = {event.id for event in self._state.outbox}
-            kept = (event for event in self._events if event.id not in fresh)
-            self._events = effective((*kept, *self._state.outbox))
+            kept = (event for event in self._diary if event.id not in fresh)
+            self._diary, self._events = effective((*kept, *self._state.outbox)), None

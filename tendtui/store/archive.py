@@ -27,7 +27,7 @@ _MANIFEST = "manifest.toml"
 _LARGEST = 512 * 1024 * 1024
 """More than a hundred years of log; a larger archive is something else. [bytes]"""
 _NAME = re.compile(r"(?:log/)?[^/\x00-\x1f]{1,200}")
-_PASSING = (".lock", ".screen", ".index", "copies.toml")
+_PASSING = (".lock", ".screen", ".index", ".memory", "copies.toml")
 """What belongs to this place and this moment, and to no copy."""
 
 

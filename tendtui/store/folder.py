@@ -48,6 +48,11 @@ class Folder:
         return self.log_dir / ".index"
 
     @property
+    def memory(self) -> Path:
+        """The last months as they were read, to save reading them again; may be deleted at any time."""
+        return self.log_dir / ".memory"
+
+    @property
     def copies(self) -> Path:
         """When and where the last backup was made."""
         return self.path / "copies.toml"

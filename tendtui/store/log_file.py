@@ -8,18 +8,20 @@ from pathlib import Path
 
 from tendtui.core.event import Event
 from tendtui.core.finding import Finding
+from tendtui.core.lasting import lasting
 from tendtui.core.state import State
 from tendtui.errors import StateError
 from tendtui.store.atomic import make_folder, read_file, unless_changed
-from tendtui.store.event_table import KINDS, decode_event, encode_event, kind_of
-from tendtui.store.fields import Faults, Fields
+from tendtui.store.event_table import encode_event, kind_of
 from tendtui.store.folder import Folder, month_name
 from tendtui.store.lock import write_lock
 from tendtui.store.log_index import MonthFacts, conflict_copies, month_files, refresh, survey
+from tendtui.store.log_recall import Recall, memorise
+from tendtui.store.month_file import Month, parse_month, read_month
 from tendtui.store.plain_toml import read_plain
-from tendtui.store.schema import newer_words, refuse_newer, schema_in
+from tendtui.store.schema import refuse_newer
 from tendtui.store.state_file import open_state, write_state
-from tendtui.store.toml_read import SCHEMA, read_toml
+from tendtui.store.toml_read import SCHEMA
 from tendtui.store.toml_text import rows_text
 from tendtui.value import replace, value_class
 from tendtui.words import _
@@ -28,6 +30,7 @@ __all__ = [
     "Log",
     "Month",
     "append",
+    "earlier_events",
     "events_text",
     "line_of_id",
     "number",
@@ -48,20 +51,10 @@ class Log:
     """Every event once, by `at`, then `seq`; those replaced too."""
     events: tuple[Event, ...] = ()
     """Those that still count."""
+    lasting: tuple[Event, ...] = ()
+    """Those that still count and matter today, of what was before."""
     findings: tuple[Finding, ...] = ()
     """What is odd but readable: conflict copies, an id that stands twice."""
-
-
-@value_class
-class Month:
-    """One file of the log, as read."""
-
-    path: Path
-    data: bytes
-    events: tuple[Event, ...]
-    findings: tuple[Finding, ...]
-    unknown: tuple[str, ...] = ()
-    """Tables that are no kind of event."""
 
 
 def read_log(folder: Folder, *, since: datetime | None = None, outbox: Iterable[Event] | None = None) -> Log:
@@ -77,50 +70,53 @@ def read_log(folder: Folder, *, since: datetime | None = None, outbox: Iterable[
     """
     # the state first: an event that leaves its outbox meanwhile stands in the log by then
     waiting = tuple(open_state(folder)[0].outbox if outbox is None else outbox)
-    months = [read_month(path) for path in month_files(folder) if _may_hold(path, since)]
-    copies, findings = _read_copies(folder, since)
+    recall = Recall(folder)
+    first = "" if since is None else _first_month(since)
+    months = [recall.month(path) for path in month_files(folder) if path.name[:7] >= first]
+    copies, findings = _read_copies(folder, first)
     once, doubles = _once([*months, *copies], waiting)
-    elsewhere = () if since is None else _replaced_before(folder, since)
-    replaced = {*elsewhere, *(event.replaces for event in once if event.replaces is not None)}
-    kept = sorted((e for e in once if since is None or e.at >= since), key=lambda e: (e.at, e.seq))
+    replaced = {event.replaces for event in once if event.replaces is not None}
+    ordered = sorted(once, key=lambda e: (e.at, e.seq))
+    before: tuple[Event, ...] = ()
+    if since is not None:
+        facts = survey(folder)
+        replaced |= {id_ for name, month in facts.items() if name[:7] < first for id_ in month.replaced}
+        older = recall.before(facts, first, once)
+        known = sorted((*older, *(e for e in ordered if e.at < since)), key=lambda e: (e.at, e.seq))
+        before = lasting(event for event in known if event.id not in replaced)
+        ordered = [event for event in ordered if event.at >= since]
     return Log(
-        all_events=tuple(kept),
-        events=tuple(event for event in kept if event.id not in replaced),
+        all_events=tuple(ordered),
+        events=tuple(event for event in ordered if event.id not in replaced),
+        lasting=before,
         findings=(*(f for month in months for f in month.findings), *findings, *doubles),
     )
 
 
-def read_month(path: Path) -> Month:
-    """Read one file of the log.
+def earlier_events(
+    folder: Folder, at: datetime, *, reach: timedelta, outbox: Iterable[Event]
+) -> tuple[Event, ...]:
+    """Give what still counts of a stretch before a moment: the newest stretch in which anything happened.
+
+    Args:
+        folder: The state folder.
+        at: The moment; what happened at it is not given.
+        reach: How long a stretch is.
+        outbox: The confirmed events.
 
     Raises:
-        StateError: If it can't be read or is damaged; it names the line.
+        StateError: If a file that is needed can't be read or is damaged.
     """
-    data = read_file(path)
-    month, faults = parse_month(b"schema = 1\n" if data is None else data, path)
-    if faults.errors and schema_in(month.data) > SCHEMA:
-        refuse_newer(month.data, file=str(path))
-    faults.raise_first()
-    return month
-
-
-def parse_month(data: bytes, path: Path) -> tuple[Month, Faults]:
-    """Read the bytes of a file of the log, all faults of its events kept.
-
-    Raises:
-        StateError: If the bytes aren't TOML.
-    """
-    faults = Faults(file=str(path), text=data)
-    top = Fields(read_toml(data, path), (), faults)
-    if schema_in(data) > SCHEMA:
-        faults.add(("schema",), *newer_words(), severity="warning")
-    events = [
-        event for name in KINDS for row in top.rows(name) if (event := decode_event(name, row)) is not None
-    ]
-    events.sort(key=lambda event: event.seq)
-    unknown = tuple(key for key in top.rest() if key != "schema")
-    month = Month(path=path, data=data, events=tuple(events), findings=tuple(faults.found), unknown=unknown)
-    return month, faults
+    waiting = tuple(outbox)
+    names = [path.name[:7] for path in month_files(folder)]
+    since = at
+    while any(name <= month_name(since)[:7] for name in names):
+        since -= reach
+        log = read_log(folder, since=since, outbox=waiting)
+        found = tuple(event for event in log.events if event.at < at)
+        if found:
+            return found
+    return ()
 
 
 def append(folder: Folder, events: Iterable[Event]) -> tuple[Event, ...]:
@@ -149,7 +145,7 @@ def append(folder: Folder, events: Iterable[Event]) -> tuple[Event, ...]:
             _grow(folder, name, [event for event in pending if month_name(event.at) == name])
         if one_by_one:
             write_state(folder, replace(state, outbox=()), was=was)
-        refresh(folder, facts, touched)
+        memorise(folder, refresh(folder, facts, touched))
         return numbered
 
 
@@ -245,30 +241,17 @@ def _last_seq(facts: Mapping[str, MonthFacts], outbox: tuple[Event, ...]) -> int
     return max((*(month.last_seq for month in facts.values()), *(event.seq for event in outbox)), default=0)
 
 
-def _may_hold(path: Path, since: datetime | None) -> bool:
-    """Say whether a month's file may hold events of `since` or later, whatever their offsets."""
-    if since is None:
-        return True
-    earliest = since.astimezone(UTC) - _EARLIEST_OFFSET
-    return path.name[:7] >= month_name(earliest)[:7]
+def _first_month(since: datetime) -> str:
+    """Give the first month whose file may hold events of `since` or later, whatever their offsets."""
+    return month_name(since.astimezone(UTC) - _EARLIEST_OFFSET)[:7]
 
 
-def _replaced_before(folder: Folder, since: datetime) -> set[str]:
-    """Give the ids replaced by events of months that are left out."""
-    return {
-        name
-        for file, facts in survey(folder).items()
-        if facts.replaced and not _may_hold(folder.log_dir / file, since)
-        for name in facts.replaced
-    }
-
-
-def _read_copies(folder: Folder, since: datetime | None) -> tuple[list[Month], list[Finding]]:
+def _read_copies(folder: Folder, first: str) -> tuple[list[Month], list[Finding]]:
     """Read the conflict copies; a damaged one is told and left out, since its month is there."""
     months: list[Month] = []
     findings: list[Finding] = []
     for path in conflict_copies(folder):
-        if not _may_hold(path, since):
+        if path.name[:7] < first:
             continue
         try:
             months.append(read_month(path))

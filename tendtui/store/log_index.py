@@ -91,8 +91,8 @@ def remember(folder: Folder, facts: Mapping[str, MonthFacts]) -> None:
         replace_loosely(folder.index, table_text({"month": lines}).encode())
 
 
-def refresh(folder: Folder, facts: Mapping[str, MonthFacts], names: Iterable[str]) -> None:
-    """Keep the facts after these months were written."""
+def refresh(folder: Folder, facts: Mapping[str, MonthFacts], names: Iterable[str]) -> dict[str, MonthFacts]:
+    """Keep the facts after these months were written, and give them."""
     fresh = dict(facts)
     for name in names:
         with suppress(StateError, OSError):
@@ -100,6 +100,7 @@ def refresh(folder: Folder, facts: Mapping[str, MonthFacts], names: Iterable[str
             about = path.stat()
             fresh[name] = _look(read_file(path) or b"", about.st_size, about.st_mtime_ns)
     remember(folder, fresh)
+    return fresh
 
 
 def _look(data: bytes, size: int, time_ns: int) -> MonthFacts:

@@ -55,7 +55,11 @@ class Desk(Protocol):
     def events(self) -> tuple[Event, ...]:
         """What happened and still counts, in time order."""
 
-    def events_before(self, at: datetime) -> tuple[Event, ...]:
+    @property
+    def diary(self) -> tuple[Event, ...]:
+        """All of the last months, in time order."""
+
+    def diary_before(self, at: datetime) -> tuple[Event, ...]:
         """Read on into what is older, in time order."""
 
     def findings(self) -> tuple[Finding, ...]:

@@ -291,7 +291,11 @@ class FakeSession:
     def forget(self) -> None:
         pass
 
-    def events_before(self, at: datetime) -> tuple[Event, ...]:
+    @property
+    def diary(self) -> tuple[Event, ...]:
+        return self.events
+
+    def diary_before(self, at: datetime) -> tuple[Event, ...]:
         older, self.older = self.older, ()
         return older
 

@@ -127,5 +127,5 @@ def tree(path: Path) -> dict[str, bytes]:
     return {
         file.relative_to(path).as_posix(): file.read_bytes()
         for file in sorted(path.rglob("*"))
-        if file.is_file() and file.name not in (".lock", ".screen", ".index")
+        if file.is_file() and file.name not in (".lock", ".screen", ".index", ".memory")
     }

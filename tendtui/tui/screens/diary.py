@@ -46,12 +46,12 @@ class DiaryPage(TextPage[None]):
 
     def _read_on(self) -> None:
         desk = self.tend.desk
-        every = (*self.older, *desk.events)
+        every = (*self.older, *desk.diary)
         oldest, known = every[0].at if every else desk.now(), {event.id for event in every}
 
         async def work() -> None:
             try:
-                before = await asyncio.to_thread(desk.events_before, oldest)
+                before = await asyncio.to_thread(desk.diary_before, oldest)
             except TendError as error:
                 self.notice = "[!] " + str(error)
             else:
@@ -70,7 +70,7 @@ class DiaryPage(TextPage[None]):
     @property
     def events(self) -> tuple[Event, ...]:
         """What is shown, newest first."""
-        every = (*self.older, *self.tend.desk.events)
+        every = (*self.older, *self.tend.desk.diary)
         if self.filter is not None:
             every = tuple(event for event in every if type(event) is KINDS[self.filter])
         return tuple(reversed(every))

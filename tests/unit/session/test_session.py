@@ -5,13 +5,14 @@ from pathlib import Path
 
 import pytest
 
-from tendtui.core.event import Note, Poured, Reading
+from tendtui.core.event import Note, Plants, Poured, Reading, TaskDone
+from tendtui.core.plants import standing
 from tendtui.core.prompt import Kind
 from tendtui.errors import OutOfTurnError, RefusedError
 from tendtui.session.clock import FixedClock
 from tendtui.session.session import Outcome, Session
 from tendtui.store import log_file
-from tendtui.store.log_file import read_log
+from tendtui.store.log_file import append, read_log
 from tendtui.store.state_file import read_state
 from tendtui.value import replace
 from tests.support.folders import folder_in
@@ -235,3 +236,39 @@ def test_a_dose_left_between_label_and_amount_is_settled_before_a_new_one(sessio
     assert session.state.walks["dose"].id == old
     assert outcome.prompt is not None
     assert outcome.prompt.question.key.endswith(".any")
+
+
+def test_a_mint_sown_over_a_year_ago_still_stands(session: Session) -> None:
+    sown = Plants(
+        id="mint", seq=0, at=NOON - timedelta(days=400), act="move", crop="mint", count=4, tier="Upper"
+    )
+    append(
+        session.folder, (sown, replace(sown, id="b", at=NOON - timedelta(days=399), crop="basil", count=2))
+    )
+    assert [(batch.crop, batch.count) for batch in standing(session.events)] == [("mint", 4), ("basil", 2)]
+    assert session.diary == ()
+    assert [event.id for event in session.diary_before(NOON - timedelta(days=150))] == ["mint", "b"]
+
+
+def test_a_stop_found_long_ago_still_bars(session: Session) -> None:
+    found = TaskDone(
+        id="stop",
+        seq=0,
+        at=NOON - timedelta(days=200),
+        task="plugs",
+        outcome="found",
+        text="the plug is wet",
+        severity="stop",
+    )
+    append(session.folder, (found,))
+    with pytest.raises(RefusedError, match="the plug is wet"):
+        session.start("round", by="Ines")
+    closed = replace(found, id="closed", at=NOON - timedelta(days=1), task="follow-plugs", outcome="closed")
+    session.record_events((closed,))
+    assert session.start("round", by="Ines").prompt is not None
+
+
+def test_a_task_done_long_ago_is_known_where_the_state_is_lost(session: Session) -> None:
+    done = TaskDone(id="d", seq=0, at=NOON - timedelta(days=300), task="descale")
+    append(session.folder, (done,))
+    assert session.last_done() == {"descale": done.at}
