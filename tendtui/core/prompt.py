@@ -4,11 +4,38 @@ from __future__ import annotations
 
 from datetime import datetime
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from tendtui.core.quantity import Quantity
+from tendtui.core.show import quantity_name, show_number, show_value
 from tendtui.value import value_class
+from tendtui.words import _
 
-__all__ = ["Choice", "Kind", "Mark", "Prompt", "Question", "Row", "Station"]
+if TYPE_CHECKING:
+    from tendtui.core.rack import Show
+
+__all__ = [
+    "Choice",
+    "Kind",
+    "Mark",
+    "Prompt",
+    "Question",
+    "Row",
+    "Station",
+    "called",
+    "is_amount",
+    "number_said",
+    "twice_words",
+]
+
+_READ = (
+    Quantity.LEVEL,
+    Quantity.CONDUCTIVITY,
+    Quantity.PH,
+    Quantity.TEMPERATURE,
+    Quantity.ALKALINITY,
+)
+_POURED = (Quantity.VOLUME, Quantity.LIQUID, Quantity.POWDER)
 
 
 class Kind(StrEnum):
@@ -58,6 +85,8 @@ class Question:
     ask: str
     """The question, one sentence."""
     kind: Kind
+    name: str = ""
+    """What is read or looked at, where it is told later: `Creek, roots`; see `called`."""
     quantity: Quantity | None = None
     unit: str = ""
     """The unit in words, to stand beside the field."""
@@ -81,6 +110,8 @@ class Question:
     """For TEXT: the only texts taken (a bottle's name), compared without case and outer blanks."""
     optional: bool = False
     """For TEXT and NUMBER: whether an empty field is an answer (`don't know`)."""
+    needed: str = ""
+    """For NUMBER: what is said where the field is left empty though a number is needed."""
     whole_steps: float | None = None
     """For NUMBER: the tool's mark, said where the amount isn't a multiple of it."""
     jug_l: float | None = None
@@ -139,3 +170,30 @@ class Prompt:
     """The answer already given, where one has come back to look."""
     recent: tuple[str, ...] = ()
     """The last two answers in words, for whoever takes the walk up again."""
+
+
+def called(question: Question) -> str:
+    """Name a question where its answer is told away from it: `pH`, `Creek, roots`, `Feed A`."""
+    if question.name:
+        return question.name
+    return quantity_name(question.quantity) if question.quantity in _READ else question.place
+
+
+def number_said(question: Question, value: float, show: Show) -> str:
+    """Give a number of an answer with its unit, as it stands behind the question's name."""
+    if question.quantity is None:
+        return f"{value:g}"
+    put = show_number if question.quantity is Quantity.PH else show_value
+    return put(value, question.quantity, show)
+
+
+def is_amount(question: Question) -> bool:
+    """Say whether a number is what went in or came out, and not what a meter shows."""
+    return question.quantity in _POURED
+
+
+def twice_words(question: Question) -> tuple[str, str]:
+    """Give what stands beside the first number and the second, where one is wanted twice."""
+    if is_amount(question):
+        return _("typed first"), _("type it again")
+    return _("first reading"), _("second reading")

@@ -41,6 +41,8 @@ class Ask:
     bounds: tuple[float, float] | None = None
     """Outside it the number is refused."""
     refused: str = ""
+    needed: str = ""
+    """How to find the number now, for somebody who doesn't know it."""
     safety: tuple[str, ...] = ()
 
     def question(
@@ -79,12 +81,21 @@ class Ask:
             before=before,
             safety=tuple(_(line) for line in self.safety),
             how=_filled(self.how, named),
-            why=_filled(self.why, named),
+            why=self._reason(named),
+            needed=_filled(self.needed, named),
             same=same,
             may_skip=False,
             quiet=self.kind is Kind.PAUSE,
             optional=self.optional,
         )
+
+    def _reason(self, named: Mapping[str, str]) -> str:
+        """Give why it is asked, and where the usual value comes from; beside the field it is in the way."""
+        why = _filled(self.why, named)
+        if not self.origin:
+            return why
+        origin = _("(What is usual: {origin}.)").format(origin=_filled(self.origin, named))
+        return f"{why} {origin}".strip()
 
     def _facts(self, named: Mapping[str, str], now: str) -> tuple[tuple[str, str], ...]:
         facts: list[tuple[str, str]] = []
@@ -92,8 +103,6 @@ class Ask:
             facts.append((_("now"), now))
         if self.usual:
             facts.append((_("usual"), _filled(self.usual, named)))
-        if self.origin:
-            facts.append((_("who says so"), _filled(self.origin, named)))
         if self.unsure:
             facts.append((_("empty field"), _filled(self.unsure, named)))
         return tuple(facts)
@@ -116,8 +125,8 @@ def asks_from(table: Mapping[str, object]) -> Asks:
 
 
 def ask_id(key: str) -> str:
-    """Give the id of the data behind a question's key: `tier-2.bore` is `tier.bore`."""
-    station, _dot, name = key.partition(".")
+    """Give the id of the data behind a question's key: `tier.bore` of `tier-2.bore` and `tier-2.bore~2`."""
+    station, _dot, name = key.partition("~")[0].partition(".")
     station = re.sub(r"-\d+$", "", station)
     return f"{station}.{name}"
 
@@ -141,6 +150,7 @@ def _ask(key: str, row: Mapping[str, object]) -> Ask:
         likely=_span(row.get("likely")),
         bounds=_span(row.get("bounds")),
         refused=str(row.get("refused", "")),
+        needed=str(row.get("needed", "")),
         safety=tuple(str(line) for line in _list(row.get("safety", []))),
     )
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.core.setup_ask import Ask, Asks, ask_id
-from tendtui.core.setup_names import crops_of, list_of, phones_of
+from tendtui.core.setup_names import bottle_of, crops_of, list_of, phones_of
 from tendtui.core.show import show_number
 from tendtui.core.units import meq_l_of_mg_l_caco3, mg_l_caco3_of_meq_l
 from tendtui.core.walk_value import Answer, Answers
@@ -57,7 +57,7 @@ def changes_of(rack: Rack, answers: Answers, *, n: int, asks: Asks) -> dict[str,
     changes.update(_strength(rack, answers, n, asks))
     ousted = _ousted(rack, answers, n)
     if "mains" in ousted:
-        changes.pop("mains.volts", None)
+        changes = {place: value for place, value in changes.items() if not place.startswith("mains.")}
     return changes | ousted
 
 
@@ -92,7 +92,7 @@ def _ousted(rack: Rack, answers: Answers, n: int) -> dict[str, object]:
         percent = answers.value(f"{station}.percent")
         if percent is not None and n < len(rack.adjusters) and rack.adjusters[n].strength_mol_l is not None:
             changes[f"adjuster.{n}.strength_mol_L"] = None
-    if answers.word("mains.volts") == "unknown" and rack.mains is not None:
+    if "unknown" in (answers.word("mains.volts"), answers.word("mains.amps")):
         changes["mains"] = None
     return changes
 
@@ -189,7 +189,7 @@ def _meq(mg_l: float | None) -> float | None:
 
 
 def _conductivity_unit(answer: Answer) -> object:
-    return "ppm500" if answer.word == "ppm-unknown" else answer.word
+    return {"ppm-unknown": "ppm500", "unknown": "mS/cm"}.get(answer.word, answer.word)
 
 
 def _yes_no(value: bool) -> str:  # noqa: FBT001 - the value itself, not a switch
@@ -280,11 +280,11 @@ _PLACES: Mapping[str, _Place] = {
     "tier.outlets": _p("tier.{n}.outlets", _tier("outlets"), _whole),
     "tier.crops": _p("tier.{n}.crops", _crops, lambda a: list(crops_of(a.text))),
     "tier.plants": _p("tier.{n}.plants", _tier("plants"), _whole),
-    "feed.name": _p("feed.{n}.name", _feed("name"), _text),
+    "feed.name": _p("feed.{n}.name", _feed("name"), lambda a: bottle_of(a.text) or None),
     "feed.kind": _p("", _powder_or_liquid, _text),
     "feed.amount_ml": _p("feed.{n}.label_mL_per_L", _feed("label_ml_per_l"), _to(5)),
     "feed.amount_g": _p("feed.{n}.label_g_per_L", _feed("label_g_per_l"), _to(5)),
-    "adjuster.name": _p("adjuster.{n}.name", _adjuster("name"), _text),
+    "adjuster.name": _p("adjuster.{n}.name", _adjuster("name"), lambda a: bottle_of(a.text) or None),
     "adjuster.direction": _p("adjuster.{n}.direction", _adjuster("direction"), _word),
     "adjuster.acid": _p("adjuster.{n}.reagent", _adjuster("reagent"), _word),
     "adjuster.alkali": _p("adjuster.{n}.reagent", _adjuster("reagent"), _word),

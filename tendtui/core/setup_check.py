@@ -9,9 +9,11 @@ from tendtui.core.crops import CropTable, find_crop, nearest_crops
 from tendtui.core.prompt import Question
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Show, Tier
+from tendtui.core.setup_again import brim_fits, least_fits, newest_value
 from tendtui.core.setup_ask import Asks, ask_id
 from tendtui.core.setup_names import (
     adjuster_names,
+    bottle_of,
     crops_of,
     device_names,
     feed_names,
@@ -30,10 +32,13 @@ __all__ = ["confirms", "judgement_of", "refusal_of"]
 _TAKEN = ("water", "drained", "changed")
 """Words that the log keeps for itself."""
 
+_LETTERS = 3
+"""A shorter name stands in many others by chance. Source: chosen here."""
+
 
 def refusal_of(question: Question, entry: Entry, answers: Answers, *, asks: Asks, crops: CropTable) -> str:
     """Give the sentence that refuses an answer, or an empty text."""
-    ask = asks[_id(question.key)]
+    ask = asks[ask_id(question.key)]
     if entry.value is not None:
         if ask.bounds is not None and not ask.bounds[0] <= entry.value <= ask.bounds[1]:
             return _(ask.refused)
@@ -45,7 +50,7 @@ def refusal_of(question: Question, entry: Entry, answers: Answers, *, asks: Asks
 
 def judgement_of(question: Question, value: float, answers: Answers, *, asks: Asks) -> Judgement:
     """Say whether a number is to be typed twice, and what it makes."""
-    ask = asks[_id(question.key)]
+    ask = asks[ask_id(question.key)]
     show = show_of(answers)
     if ask.likely is not None and ask.quantity is not None and not ask.likely[0] <= value <= ask.likely[1]:
         return Judgement(
@@ -58,6 +63,9 @@ def judgement_of(question: Question, value: float, answers: Answers, *, asks: As
                 high=show_value(ask.likely[1], ask.quantity, show),
             )
         )
+    odd = _odd_mark(ask_id(question.key), value, answers)
+    if odd:
+        return Judgement(again=odd)
     if ask_id(question.key) in ("tier.lip", "tier.lip2"):
         return _lip_made(question.key, value, answers, show)
     return Judgement()
@@ -66,6 +74,30 @@ def judgement_of(question: Question, value: float, answers: Answers, *, asks: As
 def confirms(first: float, second: float) -> bool:
     """Say whether a number typed again is the one typed before, to two parts in a hundred."""
     return abs(first - second) <= 0.02 * max(abs(first), abs(second))
+
+
+def _odd_mark(asked: str, value: float, answers: Answers) -> str:
+    """Say why a brim or a least mark is typed a second time: it doesn't fit the full mark."""
+    full_l, show = answers.value("reservoir.full"), show_of(answers)
+    if full_l is None:
+        return ""
+    marks = {
+        "value": show_value(value, Quantity.LEVEL, show),
+        "full": show_value(full_l, Quantity.LEVEL, show),
+    }
+    if asked == "reservoir.brim" and not brim_fits(value, full_l=full_l):
+        said = _(
+            "{value} to the brim and {full} at the full mark are far apart. Look at both, and type the brim "
+            "once more; to mend the full mark, go back with Backspace."
+        )
+        return said.format(**marks)
+    if asked == "reservoir.least" and not least_fits(value, full_l=full_l):
+        said = _(
+            "{value} as the least is unusual beside {full} at the full mark: mostly it is a quarter to a "
+            "half. Type it once more."
+        )
+        return said.format(**marks)
+    return ""
 
 
 def _lip_made(key: str, lip_mm: float, answers: Answers, show: Show) -> Judgement:
@@ -97,16 +129,12 @@ def _refused_number(key: str, value: float, answers: Answers) -> str:
         "target.t_high": lambda: _upside_down(value, answers.value("target.t_low")),
         "target.change_days": lambda: "" if value == int(value) else _("Type whole days."),
     }
-    check = checks.get(_id(key))
+    check = checks.get(ask_id(key))
     return "" if check is None else check()
 
 
 def _full(value: float, answers: Answers) -> str:
-    brim, again = answers.value("reservoir.brim"), answers.value("reservoir.least2")
-    if again is not None and value <= again:
-        return _(
-            "The full mark must stand above the least mark ({least}). Type more, or mend that one first."
-        ).format(least=show_value(again, Quantity.LEVEL, show_of(answers)))
+    brim = newest_value(answers, "reservoir.brim")
     if brim is not None and value >= brim:
         return _("The full mark must lie below the brim ({brim}). Type less, or mend the brim first.").format(
             brim=show_value(brim, Quantity.LEVEL, show_of(answers))
@@ -165,13 +193,11 @@ def _refused_text(key: str, text: str, answers: Answers, crops: CropTable) -> st
         case "tier.name":
             return _refused_name(text, _others(key, tier_names(answers), answers))
         case "feed.name":
-            return _refused_name(
-                text, (*_others(key, feed_names(answers), answers), *adjuster_names(answers))
-            )
+            others = (*_others(key, feed_names(answers), answers), *adjuster_names(answers))
+            return _refused_bottle(text, others)
         case "adjuster.name":
-            return _refused_name(
-                text, (*feed_names(answers), *_others(key, adjuster_names(answers), answers))
-            )
+            others = (*feed_names(answers), *_others(key, adjuster_names(answers), answers))
+            return _refused_bottle(text, others)
         case "device.name":
             return _refused_name(text, _others(key, device_names(answers), answers))
         case "tier.crops":
@@ -201,6 +227,22 @@ def _refused_name(name: str, taken: Iterable[str]) -> str:
     return _too_long(name)
 
 
+def _refused_bottle(typed: str, taken: tuple[str, ...]) -> str:
+    """Refuse a name that can't be, and ask about one that holds another bottle's: two run together."""
+    name = bottle_of(typed)
+    refused = _refused_name(name, taken)
+    if refused or typed != name:
+        return refused
+    told = (other for other in taken if len(other) >= _LETTERS)
+    held = next((other for other in told if other.casefold() in name.casefold()), None)
+    if held is None:
+        return ""
+    return _(
+        "{name} holds the name of another bottle, {other}. Type only what stands on this label; if it is "
+        "right as it is, put ! after it."
+    ).format(name=name, other=held)
+
+
 def _too_long(text: str) -> str:
     if len(text) > 60:
         return _("That is {n} letters; 60 fit on a page. Say it shorter.").format(n=len(text))
@@ -208,6 +250,11 @@ def _too_long(text: str) -> str:
 
 
 def _refused_crops(text: str, crops: CropTable) -> str:
+    for name in crops_of(text):
+        if not name.strip("0123456789 .,"):
+            return _(
+                "{name} is no crop. Type names, like lettuce, basil; how many there are is asked next."
+            ).format(name=name)
     for name in list_of(text):
         if name.endswith("!") or find_crop(name, crops) is not None:
             continue
@@ -227,10 +274,6 @@ def _refused_phones(text: str) -> str:
     if len(phones) < len(list_of(text)):
         return _("Each needs a name and a number: Ann 0123 456, electrician 0987 654.")
     return ""
-
-
-def _id(key: str) -> str:
-    return "reservoir.least" if key == "reservoir.least2" else ask_id(key)
 
 
 def _number_of(key: str) -> int:

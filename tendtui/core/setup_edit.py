@@ -14,6 +14,7 @@ from tendtui.core.setup_ask import Asks, ask_id
 from tendtui.core.setup_change import changes_of, now_of
 from tendtui.core.setup_check import confirms, judgement_of, refusal_of
 from tendtui.core.setup_foresee import as_changed
+from tendtui.core.setup_names import numbered_names
 from tendtui.core.setup_said import bands_said
 from tendtui.core.walk_value import Answer, Answers, Entry, Finish, Judgement, Walk
 from tendtui.value import replace, value_class
@@ -111,7 +112,7 @@ class EditScript:
 
     def judge(self, question: Question, value: float, answers: Answers) -> Judgement:
         """Ask again for what is far from usual; say what a measure makes."""
-        return judgement_of(question, value, self._seeded(answers), asks=self.asks)
+        return judgement_of(question, value, self._with_marks(answers), asks=self.asks)
 
     def near(self, question: Question, first: float, second: float) -> bool:
         """Say whether the number typed again is the one typed before."""
@@ -124,8 +125,8 @@ class EditScript:
             if self._part(answers) == "tier" and len(self.rack.tiers) == 1:
                 return _("A rack has at least one tier. Go back, add the new one first, then take this out.")
             return ""
-        if question.key.startswith("edit."):
-            return ""
+        if question.key.startswith("edit.") or (typed.text and typed.typed == question.same):
+            return ""  # a name that is kept was taken before
         return refusal_of(question, typed, self._seeded(answers), asks=self.asks, crops=self.crops)
 
     def found(self, station: Station, answers: Answers) -> str:
@@ -185,6 +186,8 @@ class EditScript:
         low = key.replace("_high", "_low")
         if low != key:
             return answers.word(low) != "unknown"
+        if key == "mains.protection" and answers.word("mains.amps") == "unknown":
+            return False
         if key in ("mains.amps", "mains.protection"):
             return answers.word("mains.volts") != "unknown"
         return True
@@ -206,7 +209,7 @@ class EditScript:
         if part == "feed":
             keys.append("feeds.strength")
         name = self._usual_name(part, n)
-        names = {part: name, "n": str(n + 1)}
+        names = numbered_names(part, n + 1, name)
         questions = tuple(self._ask(key, n=n, names=names) for key in keys)
         return [*made, Station(id=station, name=name, questions=questions, section=station)]
 
@@ -290,6 +293,12 @@ class EditScript:
             return place
         name = self._usual_name(part, int(number))
         return f"{name}: {key}" if key else name
+
+    def _with_marks(self, answers: Answers) -> Answers:
+        """Add the full mark as it stands, so that the other marks are seen beside it."""
+        seeded = self._seeded(answers)
+        full = {"reservoir.full": Answer(value=self.rack.reservoir.full_l)}
+        return replace(seeded, by_key={**full, **seeded.by_key})
 
     def _seeded(self, answers: Answers) -> Answers:
         """Add the names that stand in the rack, so that no second one of a name is taken."""

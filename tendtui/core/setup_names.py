@@ -9,11 +9,13 @@ from tendtui.words import _
 
 __all__ = [
     "adjuster_names",
+    "bottle_of",
     "count_of",
     "crops_of",
     "device_names",
     "feed_names",
     "list_of",
+    "numbered_names",
     "phones_of",
     "tier_names",
 ]
@@ -33,6 +35,18 @@ def list_of(text: str) -> tuple[str, ...]:
 def crops_of(text: str) -> tuple[str, ...]:
     """Give crops as typed; the `!` that keeps an unknown one is taken off."""
     return tuple(dict.fromkeys(c for name in list_of(text) if (c := name.rstrip("! ").strip())))
+
+
+def bottle_of(text: str) -> str:
+    """Give a bottle's name as typed; the `!` that keeps one holding another's name is taken off."""
+    return text.rstrip("! ").strip() or text
+
+
+def numbered_names(kind: str, n: int, name: str) -> dict[str, str]:
+    """Give what stands in the braces of a numbered question: its name, its number, an example of its own."""
+    letter = chr(ord("A") + n - 1) if n <= 26 else str(n)
+    example = _("pH Down") if n == 1 else _("pH Up")
+    return {kind: name, "n": str(n), "letter": letter, "example": example}
 
 
 def phones_of(text: str) -> dict[str, str]:
@@ -55,14 +69,14 @@ def tier_names(answers: Answers) -> tuple[str, ...]:
 def feed_names(answers: Answers) -> tuple[str, ...]:
     """Give the feed's parts, in pouring order."""
     many = count_of(answers, "feeds.count", most=12)
-    typed = {n: answers.text(f"feed-{n}.name") for n in range(1, many + 1)}
+    typed = {n: bottle_of(answers.text(f"feed-{n}.name")) for n in range(1, many + 1)}
     return _named(typed, lambda n: _("Feed {n}").format(n=n))
 
 
 def adjuster_names(answers: Answers) -> tuple[str, ...]:
     """Give the pH bottles."""
     many = count_of(answers, "adjusters.count", most=6)
-    typed = {n: answers.text(f"adjuster-{n}.name") for n in range(1, many + 1)}
+    typed = {n: bottle_of(answers.text(f"adjuster-{n}.name")) for n in range(1, many + 1)}
     return _named(typed, lambda n: _("pH bottle {n}").format(n=n))
 
 

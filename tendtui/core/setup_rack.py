@@ -21,6 +21,7 @@ from tendtui.core.rack import (
     Target,
     Tier,
 )
+from tendtui.core.setup_again import newest_value
 from tendtui.core.setup_ask import Asks
 from tendtui.core.setup_names import (
     adjuster_names,
@@ -98,7 +99,7 @@ def meter_of(answers: Answers) -> Meter:
 def guesses_of(answers: Answers) -> frozenset[str]:
     """Give the keys of rack.toml whose value stands in for an answer that nobody knew."""
     guessed = {
-        "show.conductivity": answers.word("units.conductivity") == "ppm-unknown",
+        "show.conductivity": answers.word("units.conductivity") in ("ppm-unknown", "unknown"),
         "reservoir.aerated": answers.word("reservoir.aerated") == "unknown",
         "meter.conductivity_step_mS_cm": answers.word("meter.ec_step") == "unknown",
         "meter.ph_step": answers.word("meter.ph_step") == "unknown",
@@ -125,15 +126,11 @@ def tier_value(answers: Answers, n: int, name: str) -> float | None:
 
 
 def _reservoir(answers: Answers) -> Reservoir:
-    full, least = answers.value("reservoir.full"), answers.value("reservoir.least")
-    again = answers.value("reservoir.least2")
-    if again is not None and full is not None and least is not None and least >= full:
-        least = again
     return Reservoir(
-        full_l=_rounded(full, 3) or 1.0,
-        least_l=_rounded(least, 3) or 0.0,
+        full_l=_rounded(answers.value("reservoir.full"), 3) or 1.0,
+        least_l=_rounded(newest_value(answers, "reservoir.least"), 3) or 0.0,
         aerated=answers.word("reservoir.aerated") != "no",
-        brim_l=_rounded(answers.value("reservoir.brim"), 3),
+        brim_l=_rounded(newest_value(answers, "reservoir.brim"), 3),
     )
 
 
@@ -152,10 +149,15 @@ def _tiers(answers: Answers) -> tuple[Tier, ...]:
                 outlet_height_mm=round(lip, 2),
                 outlets=_whole(tier_value(answers, n, "outlets")) or 1,
                 crops=crops_of(answers.text(f"tier-{n}.crops")),
-                plants=_whole(answers.value(f"tier-{n}.plants")) or 0,
+                plants=_plants(answers, n),
             )
         )
     return tuple(tiers)
+
+
+def _plants(answers: Answers, n: int) -> int:
+    first, again = answers.value(f"tier-{n}.plants"), answers.value(f"tier-{n}.plants_again")
+    return _whole(first) or _whole(again) or 0
 
 
 def _feeds(answers: Answers, asks: Asks) -> tuple[Feed, ...]:

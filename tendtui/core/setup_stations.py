@@ -7,13 +7,28 @@ from collections.abc import Callable, Iterable
 from tendtui.core.bands import bands_of
 from tendtui.core.crops import CropTable
 from tendtui.core.prompt import Question, Station
-from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Show
+from tendtui.core.setup_again import (
+    again_key,
+    brim_fits,
+    is_older,
+    least_fits,
+    newest_key,
+    newest_value,
+)
 from tendtui.core.setup_ask import Asks, ask_id
-from tendtui.core.setup_names import adjuster_names, count_of, device_names, feed_names, tier_names
+from tendtui.core.setup_names import (
+    adjuster_names,
+    count_of,
+    crops_of,
+    device_names,
+    feed_names,
+    numbered_names,
+    tier_names,
+)
 from tendtui.core.setup_rack import rack_of, show_of
+from tendtui.core.setup_rack_said import rack_said
 from tendtui.core.setup_said import bands_said, drain_back_said, litres_said
-from tendtui.core.show import show_value
 from tendtui.core.walk_value import Answers
 from tendtui.value import value_class
 from tendtui.words import _
@@ -21,6 +36,8 @@ from tendtui.words import _
 __all__ = ["SetupPages", "goes_on"]
 
 
+_MEASURES = ("bore", "length", "lip", "lip2", "same", "full", "brim")
+"""Names of questions whose mending shows the litres again."""
 _UNITS = ("units.conductivity", "units.temperature", "units.volume")
 _SOURCE = ("source.conductivity", "source.ph", "source.alkalinity")
 
@@ -48,8 +65,8 @@ class SetupPages:
             self._station("tiers", _("How many tiers"), ("tiers.count",), show),
             *self._tiers(answers, show),
         ]
-        made.append(self._pause("tiers.seen", self._litres, made, answers))
-        made.append(self._pause("crops.seen", self._bands, made, answers))
+        made.append(self._pause("tiers.seen", self._litres, made, answers, of=_MEASURES))
+        made.append(self._pause("crops.seen", self._bands, made, answers, of=("crops",)))
         made += [
             self._station("source", _("Source water"), _SOURCE, show),
             self._station("meter", _("Meters"), ("meter.ec_step", "meter.ph_step"), show),
@@ -62,17 +79,26 @@ class SetupPages:
         made.append(self._pause("later.now", self._enough, made, answers))
         if goes_on(answers):
             made += self._later(answers, show)
+        made += self._plants(answers, show)
         made.append(self._pause("end.write", self._summary, made, answers))
         return tuple(made)
 
     # the first part
 
     def _reservoir(self, answers: Answers, show: Show) -> Station:
-        keys = ["reservoir.full", "reservoir.brim", "reservoir.least"]
-        full, least = answers.value("reservoir.full"), answers.value("reservoir.least")
-        if full is not None and least is not None and least >= full:
-            keys.append("reservoir.least2")  # the full mark was mended and now lies under the least one
-        return self._station("reservoir", _("Reservoir"), (*keys, "reservoir.aerated"), show)
+        keys = ["reservoir.full", *self._rechecked("reservoir.brim", answers)]
+        keys += [*self._rechecked("reservoir.least", answers), "reservoir.aerated"]
+        return self._station("reservoir", _("Reservoir"), tuple(keys), show)
+
+    def _rechecked(self, key: str, answers: Answers) -> tuple[str, ...]:
+        """Give a mark's question, and once more where the full mark was mended and no longer fits it."""
+        newest = newest_key(answers, key)
+        asked = (key,) if newest == key else (key, newest)
+        full_l, mark_l = answers.value("reservoir.full"), newest_value(answers, key)
+        if full_l is None or mark_l is None or not is_older(answers, key, ("reservoir.full",)):
+            return asked
+        fits = brim_fits if key == "reservoir.brim" else least_fits
+        return asked if fits(mark_l, full_l=full_l) else (*asked, again_key(answers, key))
 
     def _tiers(self, answers: Answers, show: Show) -> tuple[Station, ...]:
         return tuple(
@@ -168,15 +194,23 @@ class SetupPages:
 
     def _summary(self, answers: Answers) -> tuple[str, ...]:
         rack, show = rack_of(answers, self.asks), show_of(answers)
-        return (
-            _("{rack}: {tiers}. Reservoir {full} at the full mark, least {least}.").format(
-                rack=rack.name,
-                tiers=", ".join(tier.name for tier in rack.tiers[:8]) + (" …" if len(rack.tiers) > 8 else ""),
-                full=show_value(rack.reservoir.full_l, Quantity.LEVEL, show),
-                least=show_value(rack.reservoir.least_l, Quantity.LEVEL, show),
-            ),
-            *(drain_back_said(rack, show) if rack.reservoir.brim_l is not None else ()),
+        back = drain_back_said(rack, show) if rack.reservoir.brim_l is not None else ()
+        return (*rack_said(rack, show), *back)
+
+    def _plants(self, answers: Answers, show: Show) -> tuple[Station, ...]:
+        """Ask once more for the plants of tiers that have crops and none of them."""
+        questions = tuple(
+            self.asks["tier.plants_again"].question(
+                f"tier-{n}.plants_again", show, names={"tier": name, "crops": ", ".join(crops)}
+            )
+            for n, name in enumerate(tier_names(answers), start=1)
+            if (crops := crops_of(answers.text(f"tier-{n}.crops")))
+            and answers.done(f"tier-{n}.plants")
+            and not answers.value(f"tier-{n}.plants")
         )
+        if not questions:
+            return ()
+        return (Station(id="plants", name=_("Plants"), questions=questions, section="plants"),)
 
     # pieces
 
@@ -186,11 +220,17 @@ class SetupPages:
         said: Callable[[Answers], tuple[str, ...]],
         earlier: Iterable[Station],
         answers: Answers,
+        *,
+        of: tuple[str, ...] = (),
     ) -> Station:
         # What it says is worked out only once everything it speaks of has been answered.
         is_reached = all(answers.done(q.key) for station in earlier for q in station.questions)
         before = said(answers) if is_reached else ()
-        question = self.asks[key].question(key, show_of(answers), before=before)
+        watched = [key for key in answers.by_key if key.partition("~")[0].rpartition(".")[2] in of]
+        asked = newest_key(answers, key)
+        if is_reached and is_older(answers, key, watched):
+            asked = again_key(answers, key)  # something it speaks of was mended since it was read
+        question = self.asks[key].question(asked, show_of(answers), before=before)
         return Station(id=key.partition(".")[0] + "-pause", name="", questions=(question,), listed=False)
 
     def _station(self, station: str, name: str, keys: tuple[str, ...], show: Show) -> Station:
@@ -199,12 +239,13 @@ class SetupPages:
         )
 
     def _ask(self, key: str, show: Show) -> Question:
-        return self.asks[ask_id(key.removesuffix("2"))].question(key, show)
+        before = (_("The full mark was changed: does this still hold?"),) if "~" in key else ()
+        return self.asks[ask_id(key)].question(key, show, before=before)
 
     def _numbered(self, kind: str, n: int, name: str, fields: tuple[str, ...], show: Show) -> Station:
         questions = tuple(
             self.asks[f"{kind}.{field}"].question(
-                f"{kind}-{n}.{field}", show, names={kind: name, "n": str(n)}
+                f"{kind}-{n}.{field}", show, names=numbered_names(kind, n, name)
             )
             for field in fields
         )

@@ -23,10 +23,10 @@ from datetime import datetime
 
 from tendtui.core.entry import read_choice, read_number, read_text
 from tendtui.core.event import Event, Note
-from tendtui.core.prompt import Kind, Question, Station
+from tendtui.core.prompt import Kind, Question, Station, called, is_amount
 from tendtui.core.reason import reasons
-from tendtui.core.walk_fold import fold, here, live_entries, made_by
-from tendtui.core.walk_prompt import prompt
+from tendtui.core.walk_fold import answer_of, fold, here, live_entries, made_by
+from tendtui.core.walk_prompt import answer_words, prompt
 from tendtui.core.walk_value import (
     Act,
     Answer,
@@ -181,27 +181,38 @@ def undo(walk: Walk, script: Script, *, now: datetime, by: str) -> Turn:
         live.pop()
     if not live:
         raise RefusedError(_("There is nothing to undo"), _("Nothing was answered here yet."))
+    asked = _question_of(script, live, live[-1].key)
     last = live.pop()
     again = _made_before(script, live, last)
     events = _replacing(walk, last.events, again, now=now, by=by)
     brought = tuple(event.id for event in events[: len(again)])
     entry = Entry(key=last.key, act=Act.UNDO, at=now, by=by, events=brought)
-    said = _("Taken back: {what}.").format(what=_named(last))
+    said = _("Taken back: {what}.").format(what=_named(last, asked, script))
     if events:
         said += " " + _("This changes the diary, not the water.")
     return Turn(walk=_with(walk, entry), events=events, said=said)
 
 
-def _named(entry: Entry) -> str:
-    """Give what an entry was, in a few words."""
+def _question_of(script: Script, live: list[Entry], key: str) -> Question | None:
+    stations = script.stations(fold(live))
+    return next((q for station in stations for q in station.questions if q.key == key), None)
+
+
+def _named(entry: Entry, asked: Question | None, script: Script) -> str:
+    """Give what an entry was, and of what, in a few words."""
     match entry.act:
         case Act.REDO:
             return _("doing this part again")
+        case Act.NOTE:
+            return _("the note: {text}").format(text=entry.text)
         case Act.SKIP:
             said = next((c.text for c in reasons() if c.word == entry.word), entry.typed or entry.word)
-            return _("not done: {why}").format(why=entry.text or said)
-        case _:
+            what = _("not done: {why}").format(why=entry.text or said)
+        case _ if asked is None or asked.kind is Kind.PAUSE:
             return entry.typed or entry.text or _("going on")
+        case _:
+            what = answer_words(asked, answer_of(entry), show=script.show)
+    return ", ".join(filter(None, ("" if asked is None else called(asked), what)))
 
 
 def _asked(walk: Walk, script: Script, key: str) -> tuple[Station, Question]:
@@ -231,6 +242,8 @@ def _read(
         return replace(entry, word="unknown"), question.after
     match question.kind:
         case Kind.NUMBER:
+            if not typed and not question.may_skip:
+                raise RefusedError(_("Nothing was typed"), question.needed or _("Type the number."))
             return replace(entry, value=_number(script, question, typed)), question.after
         case Kind.CHOICE:
             choice, text = read_choice(typed, question.choices)
@@ -263,14 +276,18 @@ def _settle(
         return replace(entry, look=judged.look), judged.notice
     entry = replace(entry, first=first.value)
     if not judged.again:
-        said = judged.notice or _("The second reading counts. Both are kept.")
+        said = judged.notice or _("{what}: the second counts. Both are kept.").format(what=called(question))
         return replace(entry, look=judged.look), said
+    what = called(question)
     if script.near(question, first.value, second):
-        return replace(entry, look=True), _("[!] Twice the same: it is taken as true and marked.")
-    return (
-        replace(entry, look=True, doubt=True),
-        _("[!] Two readings that don't agree. The second is kept with a mark; measure it again later."),
+        said = _("[!] {what}: twice the same. It is taken as true and marked.")
+        return replace(entry, look=True), said.format(what=what)
+    said = _(
+        "[!] {what}: two readings that don't agree. The second is kept with a mark; measure it again later."
     )
+    if is_amount(question):
+        said = _("[!] {what}: two amounts that don't agree. The second is kept with a mark.")
+    return replace(entry, look=True, doubt=True), said.format(what=what)
 
 
 def _made_before(script: Script, live: list[Entry], last: Entry) -> tuple[Event, ...]:

@@ -24,7 +24,7 @@ def test_numbered_stations_share_their_data(key: str, found: str) -> None:
 def test_a_prompt_says_unit_usual_and_who_says_so() -> None:
     question = ASKS["source.conductivity"].question("source.conductivity", Show(conductivity="ppm700"))
     assert question.unit == "ppm (scale 700)"
-    assert [name for name, _text in question.facts] == ["usual", "who says so", "empty field"]
+    assert [name for name, _text in question.facts] == ["usual", "empty field"]
     assert question.optional
     assert not question.may_skip
 

@@ -107,6 +107,8 @@ def test_a_table_that_is_kept_changes_nothing(part: str) -> None:
          {"measuring.jug_L": 2.0, "measuring.liquid_mL": 1.0}),
         ("place", {"place.region": "8"}, {"place.region": None}),
         ("place", {"mains.volts": "4"}, {"mains": None}),
+        ("place", {"mains.amps": ""}, {"mains": None}),
+        ("units", {"units.conductivity": "7"}, {}),
         ("place", {"mains.volts": "2", "mains.amps": "15"},
          {"mains.volts": 120.0, "mains.circuit_amps": 15.0}),
         ("target", {"target.ec_low": "1.4", "target.ec_high": "1.8"},
@@ -335,3 +337,14 @@ def test_what_a_change_makes_of_the_bands_is_told_before_it_is_written(
     said = "\n".join(shown.question.before)
     for word in words:
         assert word in said
+
+
+def test_a_brim_far_from_the_full_mark_is_typed_twice() -> None:
+    script, walk = _script(RACK, "reservoir"), Walk(kind="setup", id="w", began=NOW, by="Ida")
+    turn = enter(walk, script, key="reservoir.brim", typed="2080", now=NOW, by="Ida")
+    assert "2080 litres to the brim and 60 litres at the full mark" in turn.notice
+
+
+def test_names_that_hold_each_other_stay_as_they_are() -> None:
+    feeds = (replace(RACK.feeds[0], name="Grow"), replace(RACK.feeds[1], name="Grow Plus"))
+    assert _walked("feed", {"edit.act": "1", "edit.which": "2"}, rack=replace(RACK, feeds=feeds)) == {}

@@ -246,15 +246,148 @@ def test_a_full_mark_mended_below_the_least_asks_for_the_least_again() -> None:
     while person.key != "reservoir.full":
         person.goes_back()
     person.types("20")
-    assert person.key == "reservoir.least2"
+    assert person.key == "reservoir.least~2"
+    assert "does this still hold?" in person.before()
     person.types("8")
     while person.key != "reservoir.full":
         person.goes_back()
-    with pytest.raises(RefusedError, match="above the least mark"):
-        person.types("7")
+    person.types("7")
+    assert person.key == "reservoir.least~3"
+    with pytest.raises(RefusedError, match="must stand above the least mark"):
+        person.types("8")
+    while person.key != "reservoir.full":
+        person.goes_back()
     person.types("20")
     person.answers(FIRST)
     assert tomllib.loads(str(person.finishes().context["rack_toml"]))["reservoir"]["least_L"] == 8.0
+
+
+def test_a_full_mark_mended_far_below_the_brim_asks_for_the_brim_again() -> None:
+    given = {**FIRST, "reservoir.full": "50", "reservoir.brim": "80", "reservoir.least": "15"}
+    person = Person.begins().answers(given, until="tiers.count")
+    while person.key != "reservoir.full":
+        person.goes_back()
+    person.types("20")
+    assert person.key == "reservoir.brim~2"
+    person.types("25")
+    assert person.key == "tiers.count", "the least mark still fits"
+    person.answers(given)
+    reservoir = tomllib.loads(str(person.finishes().context["rack_toml"]))["reservoir"]
+    assert (reservoir["full_L"], reservoir["brim_L"], reservoir["least_L"]) == (20.0, 25.0, 15.0)
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "words"),
+    [
+        ("reservoir.brim", "2080", "2080 litres to the brim and 60 litres at the full mark are far apart"),
+        ("reservoir.least", "58", "unusual beside 60 litres"),
+        ("reservoir.least", "1", "unusual beside 60 litres"),
+    ],
+)
+def test_marks_far_apart_are_typed_twice(key: str, typed: str, words: str) -> None:
+    person = Person.begins().answers(FIRST, until=key)
+    assert words in person.types(typed).notice
+    assert person.key == key
+
+
+def test_a_crop_mended_shows_the_bands_again_and_a_measure_the_litres() -> None:
+    person = Person.begins().answers(FIRST, until="source.ph")
+    while person.key != "tier-1.crops":
+        person.goes_back()
+    person.types("basil, spinach")
+    assert person.key == "crops.seen~2"
+    assert "who pays" in person.before()
+    person.types("")
+    assert person.key == "source.ph"
+    while person.key != "tier-1.length":
+        person.goes_back()
+    person.types("3.2")
+    assert person.key == "tiers.seen~2"
+    assert "In all 9.3 litres" in person.before()
+    person.types("")
+    assert person.key == "source.ph"
+
+
+def test_the_whole_rack_is_read_over_with_crops_plants_bottles_and_tools() -> None:
+    person = Person.begins().answers({**FIRST, "tiers.count": "2", "tier-2.crops": ""}, until="end.write")
+    said = person.before()
+    for words in (
+        "Attic rack: reservoir 60 litres at the full mark, least 25 litres.",
+        "Top: lettuce, basil; 10 plants",
+        "Feed: Grow A (2 mL a litre), Grow B (2 mL a litre).",
+        "pH: Down (down, phosphoric acid 10 %).",
+        "Smallest steps that can be measured: 0.5 millilitres, 0.5 litres.",
+    ):
+        assert words in said
+
+
+def test_crops_without_plants_are_asked_about_before_it_is_written() -> None:
+    given = {**FIRST, "tiers.count": "2", "tier-2.plants": "", "tier-2.plants_again": "7"}
+    person = Person.begins().answers(given, until="tier-2.plants_again")
+    question = person.at()
+    assert question is not None
+    assert question.ask == "lettuce, basil grow here, and 0 plants were said. How many stand there now?"
+    person.answers(given)
+    assert tomllib.loads(str(person.finishes().context["rack_toml"]))["tier"][1]["plants"] == 7
+
+
+def test_each_bottle_has_an_example_of_its_own() -> None:
+    given = {**FIRST, "adjusters.count": "2", "adjuster-2.name": "Up"}
+    person = Person.begins()
+    usual = {}
+    for key in ("feed-1.name", "feed-2.name", "adjuster-1.name", "adjuster-2.name"):
+        question = person.answers(given, until=key).at()
+        assert question is not None
+        usual[key] = dict(question.facts)["usual"]
+    assert list(usual.values()) == ["Feed A", "Feed B", "pH Down", "pH Up"]
+
+
+def test_a_bottle_holding_another_name_is_asked_about_and_kept_with_a_mark() -> None:
+    given = {**FIRST, "feed-1.name": "Feed A", "feed-2.name": "Feed A extra!"}
+    person = Person.begins().answers(given, until="feed-2.name")
+    with pytest.raises(RefusedError, match="holds the name of another bottle, Feed A"):
+        person.types("Feed AFeed B")
+    person.answers(given)
+    feeds = tomllib.loads(str(person.finishes().context["rack_toml"]))["feed"]
+    assert [feed["name"] for feed in feeds] == ["Feed A", "Feed A extra"]
+
+
+def test_no_refusal_speaks_of_what_the_set_up_does_not_have() -> None:
+    """Every question, answered with nothing and with words: `not done` is no answer here."""
+    person = Person.begins()
+    given = {**FIRST, **LATER}
+    while person.key:
+        for typed in ("", "abc"):
+            question = person.at()
+            assert question is not None
+            if question.kind.value != "number" or (question.optional and not typed):
+                continue
+            with pytest.raises(RefusedError) as refused:
+                person.types(typed)
+            said = str(refused.value)
+            assert "not done" not in said
+            assert ("abc is not a number" in said) == (typed == "abc")
+        person.types(given.get(person.key, given.get(ask_id(person.key), "")))
+
+
+@pytest.mark.parametrize(
+    "key", ["reservoir.full", "reservoir.least", "tier-1.bore", "tier-1.lip", "feed-1.amount_ml"]
+)
+def test_a_number_that_is_needed_says_how_to_find_it_now(key: str) -> None:
+    person = Person.begins().answers(FIRST, until=key)
+    with pytest.raises(RefusedError, match=r"Find it now|The label, or the maker"):
+        person.types("")
+
+
+def test_a_meter_and_a_fuse_that_nobody_knows_can_be_left_open() -> None:
+    given = {**LATER, "units.conductivity": "7", "tier.outlets": "", "mains.amps": ""}
+    _person, rack, text = _walked(given)
+    assert rack.show.conductivity == "mS/cm"
+    assert "not known yet, this stands in" in next(
+        line for line in text.splitlines() if line.startswith("conductivity =")
+    )
+    assert rack.tiers[0].outlets == 1
+    assert rack.mains is None
 
 
 def test_an_unusual_number_is_typed_twice() -> None:
@@ -286,6 +419,8 @@ def test_an_unusual_number_is_typed_twice() -> None:
         ("tier-1.outlets", "0", "at least one outlet"),
         ("tier-1.crops", "letuce, basil", "Is it lettuce"),
         ("tier-1.crops", "x" * 50, "commas between"),
+        ("tier-1.crops", "8", "8 is no crop"),
+        ("tier-1.crops", "lettuce, 1!", "1 is no crop"),
         ("feeds.count", "13", "Up to 12"),
         ("feed-1.amount_ml", "0", "feeds nothing"),
         ("feeds.strength", "0", "adds nothing to the conductivity"),
@@ -336,7 +471,7 @@ def test_hostile_names_come_through_unharmed(name: str) -> None:
             "rack.people": name,
             "tier.name": name,
             "feed-1.name": name,
-            "adjuster.name": name + " x",
+            "adjuster.name": name + " x!",
             "tier.crops": name + "!",
         }
     )

@@ -120,7 +120,7 @@ def test_change_day_interrupted_twice_is_one_change(session: Session) -> None:
             key, session = key_of(outcome), again(session)
             outcome = session.resume("change")
             assert key_of(outcome) == key
-        until = outcome.prompt.question.until
+        until = None if outcome.prompt is None else outcome.prompt.question.until
         if until is not None and isinstance(session.clock, Ticking):
             session.clock.at = until
         outcome = session.enter("change", key=key_of(outcome), typed=usual(outcome))
