@@ -269,7 +269,9 @@ def _other_unit(
     fits = [
         (abs(there - aim) if aim is not None else 0.0, unit.name, there)
         for unit in UNITS[quantity]
-        if unit is not meant and _is_usual(there := unit.stored(typed), quantity, habit, band, reservoir)
+        if unit is not meant
+        and _is_usual(there := unit.stored(typed), quantity, habit, band, reservoir)
+        and (quantity is not Quantity.LEVEL or reservoir is None or there >= reservoir.least_l)
     ]
     if not fits:
         return ""
@@ -318,7 +320,7 @@ def _far(value: float, quantity: Quantity, habit: Habit, show: Show) -> str:
 
 def _absurd(value: float, quantity: Quantity, show: Show, reservoir: Reservoir | None) -> str:
     high = value > _plausible(quantity, reservoir).high
-    if quantity is Quantity.LEVEL and reservoir is not None:
+    if quantity is Quantity.LEVEL and reservoir is not None and high:
         return _("{value} is well above the full mark ({full}).").format(
             value=show_value(value, quantity, show), full=show_number(reservoir.full_l, quantity, show)
         )

@@ -369,3 +369,21 @@ def test_without_marks_a_level_is_judged_by_its_past_alone() -> None:
 
     assert said(40.0) == ""
     assert "further than level moves here" in said(140.0)
+
+
+def test_gallons_are_suspected_only_where_they_make_a_level_above_the_least_mark() -> None:
+    tank = Reservoir(full_l=50.0, least_l=20.0)
+    new = Habit(quantity=Quantity.LEVEL)
+    low = suspicion(
+        1.0, quantity=Quantity.LEVEL, band=None, habit=new, show=Show(), meter=METER, reservoir=tank
+    )
+    assert low == "1 litre is hardly ever so low."
+    typed = suspicion(
+        2.0, quantity=Quantity.LEVEL, band=None, habit=replace(new, last=45.0), show=Show(), meter=METER,
+        reservoir=tank,
+    )  # fmt: skip
+    assert "gal" not in typed
+    assert "gal" in suspicion(
+        12.0, quantity=Quantity.LEVEL, band=None, habit=replace(new, last=46.0), show=Show(), meter=METER,
+        reservoir=tank,
+    )  # fmt: skip
