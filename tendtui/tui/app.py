@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from typing import TypeVar
 
 from textual.screen import Screen
@@ -13,12 +13,16 @@ from tendtui.core.rack import Show
 from tendtui.core.today import Today
 from tendtui.errors import HeldError, NoRackError, StateError
 from tendtui.tui.desk import Desk
+from tendtui.tui.screens.page import Page
 from tendtui.tui.terminal import Terminal
 from tendtui.tui.thin_app import ThinApp
 
 __all__ = ["TendApp"]
 
 Value = TypeVar("Value")
+
+PATIENCE_S = 0.2
+"""How long a verb may take before the page says that it is at work. [s]"""
 
 
 class TendApp(ThinApp[str], inherit_bindings=False):
@@ -71,10 +75,27 @@ class TendApp(ThinApp[str], inherit_bindings=False):
         async with self.saving:
             while True:
                 try:
-                    return await asyncio.to_thread(verb)
+                    with self.saying_so():
+                        return await asyncio.to_thread(verb)
                 except (StateError, HeldError) as error:
                     if not await self.push_screen_wait(SaveFailed(error)):
                         raise
+
+    @contextmanager
+    def saying_so(self) -> Iterator[None]:
+        """Let the page in front say that something takes its time, as soon as it does."""
+        page = self.screen
+
+        def say(*, working: bool) -> None:
+            if isinstance(page, Page) and page.is_attached:
+                page.at_work(working=working)
+
+        patience = self.set_timer(PATIENCE_S, lambda: say(working=True))
+        try:
+            yield
+        finally:
+            patience.stop()
+            say(working=False)
 
     # ways between pages
 
@@ -91,15 +112,20 @@ class TendApp(ThinApp[str], inherit_bindings=False):
 
     def _open_page(self, name: str) -> None:
         from tendtui.tui.screens.diary import DiaryPage
+        from tendtui.tui.screens.late_page import LATE, LatePage
         from tendtui.tui.screens.lists import ListsPage
         from tendtui.tui.screens.printed import PRINTED, DrillsPage, PrintedSheet
         from tendtui.tui.screens.problems import ProblemsPage
+        from tendtui.tui.screens.trends import TrendsPage
 
         if name.startswith(PRINTED):
             pages = {page.id: page for page in self.desk.pages()}
             page = pages.get(name.removeprefix(PRINTED))
             if page is not None:
                 self.push_screen(PrintedSheet(page))
+            return
+        if name in LATE:
+            self.push_screen(LatePage(name))
             return
         match name:
             case "diary":
@@ -108,6 +134,8 @@ class TendApp(ThinApp[str], inherit_bindings=False):
                 self.push_screen(DrillsPage(self.desk.pages()))
             case "problems":
                 self.push_screen(ProblemsPage())
+            case "trends":
+                self.push_screen(TrendsPage())
             case _:
                 self.push_screen(ListsPage(self.desk.today(), self.desk.pages()))
 
@@ -116,6 +144,12 @@ class TendApp(ThinApp[str], inherit_bindings=False):
         from tendtui.tui.begin import begin_walk
 
         self.run_worker(begin_walk(self, kind), group="begin", exclusive=True)
+
+    def write_note(self) -> None:
+        """Write a note for the diary."""
+        from tendtui.tui.begin import write_note
+
+        self.run_worker(write_note(self), group="begin", exclusive=True)
 
     def ask_who(self) -> None:
         """Ask who is here and go on with that name."""
@@ -135,6 +169,13 @@ class TendApp(ThinApp[str], inherit_bindings=False):
             page.refresh_values(notice)
         elif self._has_rack():
             self.push_screen(TodayPage())  # over the first page of all, which can't be switched
+
+    @property
+    def is_first_run(self) -> bool:
+        """Whether the program began without a rack and today's page was not seen yet."""
+        from tendtui.tui.screens.today import TodayPage
+
+        return not any(isinstance(page, TodayPage) for page in self.screen_stack)
 
     def _has_rack(self) -> bool:
         try:

@@ -13,18 +13,43 @@ from tendtui.words import _
 if TYPE_CHECKING:
     from tendtui.tui.app import TendApp
 
-__all__ = ["ask_who", "begin_walk"]
+__all__ = ["ask_who", "begin_walk", "write_note"]
+
+MOST_NAMES = 20
+"""Names in the list of who is here; one can always be typed."""
 
 
 async def ask_who(app: TendApp) -> bool:
     """Ask who is here; say whether a name was given."""
     from tendtui.tui.screens.who import WhoPage
 
-    name = await app.push_screen_wait(WhoPage(_usual(app.desk)))
+    usual = _usual(app.desk)
+    with app.saying_so():
+        seen = await asyncio.to_thread(_seen, app.desk)
+    names = tuple(dict.fromkeys((*usual, *seen)))[:MOST_NAMES]
+    name = await app.push_screen_wait(WhoPage(names))
     if name:
         app.desk.by = name
         app.to_today()
     return bool(name)
+
+
+async def write_note(app: TendApp) -> None:
+    """Ask for the words of a note and keep them in the diary."""
+    from tendtui.tui.screens.note import NotePage
+
+    if not app.desk.by and not await ask_who(app):
+        return
+    if await app.push_screen_wait(NotePage()):
+        app.to_today(_("The note stands in the diary."))
+
+
+def _seen(desk: Desk) -> tuple[str, ...]:
+    """Give everybody who wrote in the diary, the newest first; none where it can't be read."""
+    try:
+        return tuple(dict.fromkeys(event.by for event in reversed(desk.events) if event.by))
+    except TendError:
+        return ()
 
 
 def _usual(desk: Desk) -> tuple[str, ...]:

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from tendtui.core.rack import Rack
     from tendtui.core.state import Person, State
     from tendtui.core.today import Today
+    from tendtui.core.trend import Trends
 
 __all__ = ["Desk", "Outcome"]
 
@@ -71,6 +72,12 @@ class Desk(Protocol):
     def pages(self) -> tuple[PrintedPage, ...]:
         """Make the pages to read and to print."""
 
+    def trends(self) -> Trends:
+        """Read the whole log and give the courses of level, strength, pH, warmth and flow."""
+
+    def ahead_page(self, name: str) -> PrintedPage:
+        """Make a page: `ahead` what lies ahead, `away` some days away, `taught` what was learned."""
+
     def forget(self) -> None:
         """Read everything anew at the next look."""
 
@@ -115,6 +122,9 @@ class Desk(Protocol):
 
     def redo(self, kind: str) -> Outcome:
         """Do the section one stands in again."""
+
+    def add_note(self, text: str) -> None:
+        """Put a note in the diary."""
 
     def correct(self, event_id: str, changes: Mapping[str, str]) -> None:
         """Correct an event by a new one."""

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from tendtui.core.event import Reading
+from tendtui.core.event import Note, Reading
+from tendtui.core.state import Person, State
 from tendtui.core.today import Item, Today
 from tendtui.errors import StateError
 from tendtui.tui.commands import groups
@@ -216,7 +217,7 @@ async def test_few_words_are_chosen_once_for_all_and_back() -> None:
         await at.sees("Mo, brief")
 
 
-async def test_after_the_set_up_there_is_a_rack_and_todays_page() -> None:
+async def test_the_first_set_up_goes_on_to_the_first_round_and_then_to_todays_page() -> None:
     desk = FakeSession(rack_of=None, numbers_only=1)
     rack = fake_rack()
     desk.rack_for_walks = rack
@@ -227,8 +228,81 @@ async def test_after_the_set_up_there_is_a_rack_and_todays_page() -> None:
         await at.enter("2.0")
         await at.sees("FINISHED")
         await at.enter("")
+        await at.sees("ROUND", "[>] 1 reading 0")
+        await at.send("\x1b")
         await at.sees("TODAY", "DUE NOW")
         await at.enter("2")
         await at.sees("ROUND")
         await at.send("\x1b")
         await at.sees("TODAY", "DUE NOW")
+
+
+async def test_a_set_up_under_way_is_named_on_the_first_page_and_gone_on_with() -> None:
+    desk = FakeSession(rack_of=None, numbers_only=2)
+    desk.rack_for_walks = fake_rack()
+    async with open_app(desk) as at:
+        await at.enter("1", "2.0")
+        await at.sees("[>] 2 reading 1")
+        await at.send("\x1b")
+        await at.sees("WELCOME", "A set-up is under way, begun", "by Mo.", "1  go on with the set-up")
+        assert "No rack is described" not in at.text
+        await at.enter("1")
+        await at.sees("[>] 2 reading 1")
+
+
+async def test_a_note_for_the_diary_is_written_from_todays_page() -> None:
+    desk = FakeSession()
+    async with open_app(desk) as at:
+        await at.until(lambda: at.is_ready)
+        await at.send("n")
+        await at.sees("NOTE", "for the diary")
+        await at.enter(f"neighbours' cat, {NASTY}")
+        await at.sees("TODAY", "The note stands in the diary.")
+    (note,) = desk.events
+    assert isinstance(note, Note)
+    assert note.text == f"neighbours' cat, {NASTY}"
+
+
+async def test_plants_are_one_key_from_todays_page() -> None:
+    desk = FakeSession()
+    async with open_app(desk) as at:
+        await at.until(lambda: at.is_ready)
+        await at.send("g")
+        await at.until(lambda: "plants" in desk.state.walks)
+
+
+async def test_people_who_wrote_in_the_diary_are_offered_by_name() -> None:
+    desk = FakeSession(events=(replace(a_note(), by="Robin"),))
+    async with open_app(desk) as at:
+        await at.until(lambda: at.is_ready)
+        await at.send("w")
+        await at.sees("WHO IS HERE", "1  Mo", "3  Robin")
+        await at.enter("3")
+        await at.sees("TODAY")
+    assert desk.by == "Robin"
+
+
+async def test_after_five_clean_rounds_fewer_words_are_offered_and_never_forced() -> None:
+    desk = FakeSession(numbers_only=1)
+    desk.state = State(people={"Mo": Person(clean_rounds=5)})
+    async with open_app(desk) as at:
+        await at.enter("2", "2.0")
+        await at.sees("FINISHED", "AN OFFER", "b fewer words")
+        assert desk.person().form == "learner"
+        await at.send("b")
+        await at.sees("From now on you are asked in few words")
+        assert desk.person().form == "brief"
+        assert "AN OFFER" not in at.text
+        await at.enter("")
+        await at.sees("TODAY")
+
+
+async def test_the_form_is_swapped_for_good_from_any_question() -> None:
+    desk = FakeSession()
+    async with open_app(desk) as at:
+        await at.enter("2")
+        await at.sees("hold the probe still")
+        await at.send("b")
+        await at.sees("in few words")
+        assert "hold the probe still" not in at.text
+        assert desk.person().form == "brief"

@@ -11,15 +11,18 @@ from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
 
 from tendtui.core import walk as engine
+from tendtui.core.band import Band
 from tendtui.core.correction import corrected
 from tendtui.core.event import Event, Note, Poured, Reading, effective
 from tendtui.core.finding import Finding
+from tendtui.core.learn_course import course_of
 from tendtui.core.printed_page import PrintedPage
 from tendtui.core.prompt import Choice, Kind, Prompt, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Feed, Meter, Rack, Reservoir, Show, Tier
 from tendtui.core.state import Person, State
 from tendtui.core.today import Item, TierNow, Today
+from tendtui.core.trend import Trends, trends_of
 from tendtui.core.walk import Answers, Entry, Finish, Judgement, Turn, Walk
 from tendtui.errors import HeldError, NoRackError, StateError
 from tendtui.value import field, replace, value_class
@@ -307,6 +310,17 @@ class FakeSession:
         drill = PrintedPage(id="cut", name=f"Cut {NASTY}", about="drill", lines=lines, digit="1")
         return (drill, replace(drill, id="load", name="Load", about="amps", digit=""))
 
+    def ahead_page(self, name: str) -> PrintedPage:
+        return PrintedPage(
+            id=name, name=f"{name} {NASTY}", about="days", lines=(f"IF {NASTY}", " Thu 26  4 to 4.7")
+        )
+
+    def trends(self) -> Trends:
+        strength = Band(low=1.4, high=1.8)
+        return trends_of(
+            course_of(self.rack, (*self.older, *self.events)), self.at, {Quantity.CONDUCTIVITY: strength}
+        )
+
     def task_names(self) -> Mapping[str, str]:
         return {"meter": f"Check {NASTY}"}
 
@@ -415,6 +429,10 @@ class FakeSession:
     def redo(self, kind: str) -> FakeOutcome:
         turn = engine.redo(self.state.walks[kind], self.script(kind), section="", now=self.at, by=self.by)
         return self._commit(kind, turn)
+
+    def add_note(self, text: str) -> None:
+        note = Note(id=f"note-{len(self.events)}", seq=0, at=self.at, by=self.by, text=text)
+        self.events = (*self.events, note)
 
     def correct(self, event_id: str, changes: Mapping[str, str]) -> None:
         event = next(event for event in self.events if event.id == event_id)

@@ -7,7 +7,7 @@ from tendtui.tui.command import letters_of
 from tendtui.tui.draw.sheet import marked
 from tendtui.tui.line import Line, Look, span
 from tendtui.tui.screens.text_page import TextPage
-from tendtui.tui.widgets.number_entry import Ask, Takes
+from tendtui.tui.widgets.ask import Ask, Takes
 from tendtui.words import _
 
 __all__ = ["SaveFailed"]

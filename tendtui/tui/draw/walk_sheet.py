@@ -32,6 +32,8 @@ class WalkView:
     typed: str = ""
     """What stands in the field, to name the answer that a digit means."""
     notice: str = ""
+    hint: str = ""
+    """A key that has no place in the footer."""
     resumed: tuple[str, ...] = ()
     """What whoever takes the walk up again should know."""
     stops: tuple[str, ...] = ()
@@ -140,6 +142,6 @@ def _meant(question: Question, typed: str) -> str:
 
 def _foot(view: WalkView, width: int) -> Line:
     """Give the row above the keys: what was just done, and the note of this place."""
-    note = view.prompt.note or _("none")
-    right = span(fit(_("note: {text}").format(text=note), width // 2) + " ")
-    return columns(span(" " + view.prompt.said), right, width)
+    note = view.prompt.note
+    right = span(fit(_("note: {text}").format(text=note), width // 2) + " ") if note else ()
+    return columns(span(" " + (view.prompt.said or view.hint)), right, width)

@@ -11,7 +11,7 @@ from tendtui.tui.commands import EVENT
 from tendtui.tui.draw.sheet import marked
 from tendtui.tui.line import Line, Look, pad, span, wrap
 from tendtui.tui.screens.text_page import TextPage
-from tendtui.tui.widgets.number_entry import Ask, Takes
+from tendtui.tui.widgets.ask import Ask, Takes
 from tendtui.words import _
 
 __all__ = ["EventPage"]

@@ -9,12 +9,13 @@ from textual import on
 from textual.app import ComposeResult
 from textual.screen import Screen
 
-from tendtui.errors import TendError
+from tendtui.errors import RefusedError, TendError
 from tendtui.tui.command import Command, harmless_keys, keys_of, letters_of
 from tendtui.tui.draw.sheet import Sheet, too_small
 from tendtui.tui.messages import CommandGiven, KeysRefused, KeysThrownAway, TextEntered
 from tendtui.tui.terminal import LEAST_HEIGHT, LEAST_WIDTH
-from tendtui.tui.widgets.number_entry import Ask, NumberEntry, Takes
+from tendtui.tui.widgets.ask import Ask, Takes
+from tendtui.tui.widgets.number_entry import NumberEntry
 from tendtui.tui.widgets.pane import Pane
 from tendtui.value import replace
 from tendtui.words import _
@@ -28,8 +29,6 @@ Result = TypeVar("Result")
 Saved = TypeVar("Saved")
 
 
-_PATIENCE_S = 0.4
-"""How long a verb may take before the page says that it is at work."""
 _SMALL = Ask(key="too-small", takes=Takes.WORDS)
 
 
@@ -159,33 +158,36 @@ class Page(Screen[Result], inherit_bindings=False):
 
     def save(self, verb: Callable[[], Saved], then: Callable[[Saved], None]) -> None:
         """Call a verb of the session off the loop, in order, and go on with what it gives."""
-        moment = _("One moment ..")
-
-        def say_so() -> None:
-            self.notice = moment
-            self.redraw()
 
         async def work() -> None:
-            patience = self.set_timer(_PATIENCE_S, say_so)
             try:
                 value = await self.tend.save(verb)
             except TendError as error:
                 if self.is_attached:
                     self.refused(error)
             else:
-                if self.notice == moment:
-                    self.notice = ""
                 if self.is_attached:
                     then(value)
-            finally:
-                patience.stop()
 
         self.app.run_worker(work(), group="save", exclusive=False)
+
+    def at_work(self, *, working: bool) -> None:
+        """Say that something takes its time, or no longer; Enter pressed meanwhile answers nothing."""
+        moment = _("One moment ..")
+        if working:
+            self.notice = moment
+            self.entry.was_slow()
+        elif self.notice == moment:
+            self.notice = ""
+        self.redraw()
 
     def refused(self, error: TendError) -> None:
         """Say why a verb was not done; what was typed stays in the field, to be mended."""
         self.notice = str(error)
-        self.entry.mend()
+        was_read = isinstance(error, RefusedError)
+        if self.entry.text and was_read:
+            self.notice += " " + _("Type it anew, or mend it with Backspace.")
+        self.entry.mend(refused=was_read)
         self.redraw()
 
     # what the field posts

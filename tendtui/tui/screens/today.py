@@ -11,6 +11,7 @@ from tendtui.tui.commands import TODAY
 from tendtui.tui.draw.sheet import Sheet, marked, offered
 from tendtui.tui.draw.text_sheet import TextView, draw_text
 from tendtui.tui.draw.today_sheet import TodayView, draw_today, numbered
+from tendtui.tui.form import swap_form
 from tendtui.tui.line import span
 from tendtui.tui.screens.page import Page
 from tendtui.words import _
@@ -77,7 +78,7 @@ class TodayPage(Page[None]):
         told = (
             *marked(self.notice, width - 2, indent="  "),
             (),
-            span("  " + _("p reads every file and says more.")),
+            span("  " + (_("p reads every file and says more.") if self.is_read else _("One moment .."))),
         )
         commands = offered(self.active())
         view = TextView(title=_("TODAY"), lines=told, commands=commands, signs=self.tend.terminal.signs)
@@ -101,26 +102,28 @@ class TodayPage(Page[None]):
 
     def _swap_form(self) -> None:
         desk = self.tend.desk
-        form = "learner" if desk.person().form == "brief" else "brief"
-        told = _("From now on you are asked in few words; ? shows the rest.")
-        if form == "learner":
-            told = _("From now on every question says where, how, why and what good looks like.")
 
-        def swapped(_done: None) -> None:
+        def swapped(told: str) -> None:
             self.notice = told
             self.open_field()
 
-        self.save(lambda: desk.set_form(desk.by, form), swapped)
+        self.save(lambda: swap_form(desk), swapped)
 
     def command(self, name: str) -> bool:
         """Go to another page."""
         match name:
             case "OpenDiary":
                 self.tend.open("page:diary")
+            case "OpenTrends":
+                self.tend.open("page:trends")
             case "OpenLists":
                 self.tend.open("page:lists")
             case "OpenProblems":
                 self.tend.open("page:problems")
+            case "OpenPlants":
+                self.tend.begin("plants")
+            case "DiaryNote":
+                self.tend.write_note()
             case "SwapForm":
                 self._swap_form()
                 return True

@@ -1,29 +1,26 @@
 """The page of every walk: round, dose, leaving, set-up, tasks, change day.
 
 It shows the session's prompt and hands back what was typed; it knows nothing of readings or doses.
-Why something was not done, the words of a note, and what an answer `something else` means are asked in
-the same place, as questions of the page's own.
+Questions of the page's own (`tendtui.tui.screens.asides`) are asked in the same place.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from textual import on
 
-from tendtui.core.prompt import Choice, Kind, Prompt, Question
-from tendtui.core.reason import reasons
+from tendtui.core.prompt import Kind, Prompt
 from tendtui.errors import OutOfTurnError, TendError
 from tendtui.tui.command import Command, harmless_keys, keys_of, letters_of
-from tendtui.tui.commands import WALK
+from tendtui.tui.commands import ASIDE, WALK
 from tendtui.tui.desk import Outcome
 from tendtui.tui.draw.rack_picture import rack_picture
 from tendtui.tui.draw.sheet import Sheet, beside, offered
 from tendtui.tui.draw.walk_sheet import WalkView, draw_walk
+from tendtui.tui.form import swap_form
 from tendtui.tui.line import span
 from tendtui.tui.messages import FieldChanged
-from tendtui.tui.screens.page import Page
-from tendtui.tui.widgets.number_entry import Ask, Takes
+from tendtui.tui.screens.asides import AsidePage
+from tendtui.tui.widgets.ask import Ask, Takes
 from tendtui.value import replace
 from tendtui.words import _
 
@@ -39,11 +36,8 @@ _TAKES = {
 _WIDE, _PICTURE = 116, 46
 """Columns from which the rack stands beside the question, and the columns it takes."""
 
-Aside = Callable[[str], None]
-"""What to do with the answer to a question of the page's own."""
 
-
-class WalkPage(Page[None]):
+class WalkPage(AsidePage):
     """One walk, and those that follow it, until nothing is left to ask."""
 
     OFFERS = WALK
@@ -69,16 +63,10 @@ class WalkPage(Page[None]):
         self.told = outcome.said
         """What the session said when the walk began."""
         self.swapped = False
-        self.aside: tuple[Question, Aside] | None = None
         self._reread = False
         """Whether the walk was just read anew, since it had moved on by another hand."""
 
     # drawing
-
-    @property
-    def question(self) -> Question:
-        """What is asked just now, by the walk or by the page itself."""
-        return self.prompt.question if self.aside is None else self.aside[0]
 
     def sheet(self, width: int, height: int) -> Sheet:
         """Draw the question asked."""
@@ -96,6 +84,7 @@ class WalkPage(Page[None]):
             commands=offered(self.active(), words=question.kind is Kind.TEXT),
             typed=self.entry.text,
             notice=self.notice or (self.prompt.notice if self.aside is None else ""),
+            hint=_("Backspace: back one question") if self._may_look_back() else "",
             resumed=(*self.taken_up, *(f"[!] {trouble}" for trouble in self.tend.desk.troubles)),
             stops=self.tend.stops,
             scroll=self.scroll_rows,
@@ -133,10 +122,11 @@ class WalkPage(Page[None]):
         if not question.may_skip or self.aside is not None:
             hidden.add("NotDone")
         if self.aside is not None:
-            hidden |= {"WriteNote", "Undo", "Explain", "LookBack", "RedoPart"}
+            hidden |= {"WriteNote", "Undo", "Explain", "LookBack", "RedoPart", "SwapForm"}
+        offers = ASIDE if self.aside is not None and self.aside.leads_back else WALK
         if not (question.where or question.how or question.why or question.good):
             hidden.add("Explain")
-        return tuple(command for command in WALK if command.name not in hidden)
+        return tuple(command for command in offers if command.name not in hidden)
 
     def ask(self) -> Ask:
         """Open the field for the question asked now."""
@@ -150,48 +140,81 @@ class WalkPage(Page[None]):
             letters=letters_of(commands),
             keys=keys_of(commands),
             harmless=harmless_keys(commands),
+            empty=self._may_be_empty(),
         )
+
+    def _may_be_empty(self) -> bool:
+        """Say whether Enter alone is an answer: `don't know`, going on, or keeping what was answered."""
+        question = self.question
+        return question.kind is Kind.PAUSE or question.optional or bool(self.prompt.answered)
+
+    def _may_look_back(self) -> bool:
+        return self.aside is None and bool(self.prompt.recent)
 
     # what is typed
 
     def entered(self, typed: str) -> None:
         """Hand the answer over."""
         if self.aside is not None:
-            self._aside_entered(typed)
+            self.aside.then(typed.strip())
             return
-        choice = self._chosen(typed)
+        if not typed.strip() and self.entry.signs_refused and not self._may_be_empty():
+            self.notice = _("Nothing of that was taken: a number begins with a digit, like 1.42 or 21.")
+            self.entry.mend()
+            self.redraw()
+            return
+        choice = self.chosen(typed)
         if choice is not None and choice.ask_text:
-            self._say_what(choice)
+            self.say_what(choice)
             return
         key, kind, same = self.question.key, self.kind, self.entered_same
         desk = self.tend.desk
-        self.save(lambda: desk.enter(kind, key=key, typed=typed, same=same), self._went_on)
+        self.save(lambda: desk.enter(kind, key=key, typed=typed, same=same), self.went_on)
 
     def command(self, name: str) -> bool:
         """Answer a command of the walk."""
         desk, kind = self.tend.desk, self.kind
         match name:
             case "NotDone":
-                self._ask_why_not()
+                self.ask_why_not()
             case "WriteNote":
-                self._ask_note()
+                self.ask_note()
             case "Undo":
-                self.save(lambda: desk.undo(kind), self._went_on)
+                self.save(lambda: desk.undo(kind), self.went_on)
             case "LookBack":
-                self.save(lambda: desk.look_back(kind), self._went_on)
+                self.save(lambda: desk.look_back(kind), self._looked_back)
+            case "SwapForm":
+                self._swap_form()
             case "RedoPart":
-                self.save(lambda: desk.redo(kind), self._went_on)
+                self.save(lambda: desk.redo(kind), self.went_on)
             case "Explain":
                 self.swapped = not self.swapped
                 self.scroll_rows = 0
                 return False
+            case "BackToQuestion":
+                self.back_to_walk()
             case "Pause":
-                self._pause()
+                self.tend.to_today()
             case _:
                 return False
         return True
 
-    def _went_on(self, outcome: Outcome) -> None:
+    def _looked_back(self, outcome: Outcome) -> None:
+        self.went_on(outcome)
+        if outcome.prompt is not None and outcome.prompt.answered:
+            self.notice = _("Back at this one. Enter keeps its answer; a new one takes its place.")
+            self.redraw()
+
+    def _swap_form(self) -> None:
+        desk = self.tend.desk
+
+        def swapped(told: str) -> None:
+            self.swapped, self.notice = False, told
+            self.open_field()
+
+        self.save(lambda: swap_form(desk), swapped)
+
+    def went_on(self, outcome: Outcome) -> None:
         """Show the next question, or the end."""
         self.aside, self.stale, self.taken_up, self.told = None, False, (), ()
         self.swapped, self.scroll_rows, self.notice, self._reread = False, 0, "", False
@@ -202,32 +225,16 @@ class WalkPage(Page[None]):
         self.prompt = outcome.prompt
         self.kind = outcome.prompt.walk
         if outcome.said:
-            self._tell(ended, outcome.said)
+            self.tell(ended, outcome.said)
         else:
             self.open_field()
-
-    def _tell(self, place: str, said: tuple[str, ...]) -> None:
-        """Say what a walk that ended on the way leaves to say, before the next begins."""
-        question = Question(
-            key="told",
-            place=place,
-            ask=_("This is finished. Next: {title}.").format(title=self.prompt.title),
-            kind=Kind.PAUSE,
-            before=said,
-            may_skip=False,
-            quiet=True,
-        )
-        self._ask_aside(question, lambda _typed: self._back_to_walk())
 
     def _end(self, said: tuple[str, ...]) -> None:
         from tendtui.tui.screens.told import ToldPage
 
-        if self.tend.desk.person().may_be_brief:
-            offer = _(
-                "Clean rounds, one after another. If fewer words will do: b on today's page, once for all."
-            )
-            said = (*said, offer)
-        self.app.switch_screen(ToldPage(_("Finished"), said))
+        then = "round" if self.kind == "setup" and self.tend.is_first_run else ""
+        offers_brief = self.tend.desk.person().may_be_brief
+        self.app.switch_screen(ToldPage(_("Finished"), said, then=then, offers_brief=offers_brief))
 
     def refused(self, error: TendError) -> None:
         """Say why; where the walk moved on by another hand, show where it stands now."""
@@ -239,88 +246,7 @@ class WalkPage(Page[None]):
             self._reread = True
             desk, kind = self.tend.desk, self.kind
             desk.forget()
-            self.save(lambda: desk.resume(kind), self._went_on)
-
-    # questions of the page's own
-
-    def _ask_aside(self, question: Question, then: Aside) -> None:
-        self.aside = (question, then)
-        self.notice, self.scroll_rows = "", 0
-        self.open_field()
-
-    def _aside_entered(self, typed: str) -> None:
-        if self.aside is not None:
-            self.aside[1](typed.strip())
-
-    def _back_to_walk(self, notice: str = "") -> None:
-        self.aside, self.notice = None, notice
-        self.open_field()
-
-    def _own(self, key: str, ask: str, kind: Kind, choices: tuple[Choice, ...] = ()) -> Question:
-        question = self.prompt.question
-        return Question(
-            key=f"{question.key}/{key}",
-            place=question.place,
-            ask=ask,
-            kind=kind,
-            choices=choices,
-            may_skip=False,
-        )
-
-    def _chosen(self, typed: str) -> Choice | None:
-        return next((c for c in self.question.choices if c.digit == typed.strip()), None)
-
-    def _ask_why_not(self) -> None:
-        key = self.question.key
-        self._ask_aside(
-            self._own("why", _("Why is it not done?"), Kind.CHOICE, reasons()),
-            lambda typed: self._why_not(key, typed),
-        )
-
-    def _why_not(self, key: str, typed: str) -> None:
-        choice = self._chosen(typed)
-        if choice is None:
-            self.notice = _("Type the number in front of the reason, then Enter. Esc goes back.")
-            self.entry.mend()
-            self.redraw()
-        elif choice.ask_text:
-            word = choice.word
-            self._ask_aside(
-                self._own("words", _("What kept you from it?"), Kind.TEXT),
-                lambda text: self._skip(key, word, text),
-            )
-        else:
-            self._skip(key, choice.word, "")
-
-    def _skip(self, key: str, reason: str, text: str) -> None:
-        desk, kind = self.tend.desk, self.kind
-        self.save(lambda: desk.skip(kind, key=key, reason=reason, text=text), self._went_on)
-
-    def _ask_note(self) -> None:
-        desk, kind = self.tend.desk, self.kind
-
-        def keep(text: str) -> None:
-            if text:
-                self.save(lambda: desk.note(kind, text=text), self._went_on)
-            else:
-                self._back_to_walk()
-
-        self._ask_aside(self._own("note", _("Your note about this place. Enter keeps it."), Kind.TEXT), keep)
-
-    def _say_what(self, choice: Choice) -> None:
-        desk, kind, key = self.tend.desk, self.kind, self.question.key
-
-        def give(text: str) -> None:
-            typed = f"{choice.digit} {text}"
-            self.save(lambda: desk.enter(kind, key=key, typed=typed), self._went_on)
-
-        self._ask_aside(self._own("say", _("Say what you see, in your own words."), Kind.TEXT), give)
-
-    def _pause(self) -> None:
-        if self.aside is not None:
-            self._back_to_walk()
-        else:
-            self.tend.to_today()
+            self.save(lambda: desk.resume(kind), self.went_on)
 
     @on(FieldChanged)
     def _on_field_changed(self, event: FieldChanged) -> None:

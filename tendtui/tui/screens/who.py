@@ -6,7 +6,7 @@ from tendtui.tui.command import keys_of
 from tendtui.tui.commands import HELP
 from tendtui.tui.line import Line, Look, span
 from tendtui.tui.screens.text_page import TextPage
-from tendtui.tui.widgets.number_entry import Ask, Takes
+from tendtui.tui.widgets.ask import Ask, Takes
 from tendtui.words import _
 
 __all__ = ["WhoPage"]

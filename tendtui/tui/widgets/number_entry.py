@@ -8,8 +8,7 @@ has come for half a second, so that nothing is answered that was not read.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from enum import Enum
+from collections.abc import Iterable
 
 from rich.cells import cell_len
 from rich.segment import Segment
@@ -22,49 +21,21 @@ from textual.widget import Widget
 from tendtui.tui.line import Look, clean
 from tendtui.tui.messages import CommandGiven, FieldChanged, KeysRefused, KeysThrownAway, TextEntered
 from tendtui.tui.terminal import Terminal
+from tendtui.tui.widgets.ask import Ask, Takes, longest, refusal
 from tendtui.tui.widgets.pane import palette
-from tendtui.value import field, replace, value_class
+from tendtui.value import replace
 from tendtui.words import _
 
-__all__ = ["Ask", "NumberEntry", "Takes"]
+__all__ = ["NumberEntry"]
 
 QUIET_S = 0.5
 """How long no key may have come before a question that must be read takes one."""
-LONGEST = {"number": 24, "digits": 2, "words": 200, "nothing": 0}
-
-_SIGNS = frozenset(".,-+/%°µ ")
 _ENTER = frozenset({"enter", "ctrl+j"})
 _RUB_OUT = frozenset({"backspace", "ctrl+h"})
-
-
-class Takes(Enum):
-    """What a field takes."""
-
-    NUMBER = "number"
-    DIGITS = "digits"
-    WORDS = "words"
-    NOTHING = "nothing"  # Enter and commands only
-
-
-@value_class
-class Ask:
-    """What the field is open for."""
-
-    key: str
-    """The question; everything posted carries it."""
-    takes: Takes
-    quiet: bool = False
-    """Whether keys typed ahead are thrown away and a pause is waited for."""
-    same: str = ""
-    """What `=` puts into the empty field; empty: not offered."""
-    letters: Mapping[str, str] = field(default_factory=dict)
-    """Commands while the field is empty: character -> command."""
-    keys: Mapping[str, str] = field(default_factory=dict)
-    """Commands at any time: key name -> command."""
-    harmless: frozenset[str] = frozenset()
-    """Key names that change nothing, and so work also while a pause is waited for."""
-    text: str = ""
-    """What stands in it already: a refused answer, to be mended."""
+_CLEAR = "ctrl+u"
+_META = "alt+"
+_TO_MEND = 40
+"""Signs above which a refused text is too dear to be replaced by the next key; more of it is then mended."""
 
 
 class NumberEntry(Widget, can_focus=True):
@@ -82,6 +53,20 @@ class NumberEntry(Widget, can_focus=True):
         self._held: list[events.Key] = []
         self._quiet: Timer | None = None
         self._thrown = False
+        self._refused = False
+        """Whether what stands in the field was refused: the next sign begins anew."""
+        self._held_words = False
+        """Whether there were words in the field since the question was asked."""
+        self.signs_refused = False
+        """Whether signs were refused since the field last changed."""
+        self._over = False
+        """Whether a sign found no room: what stands there is not all that was typed."""
+        self._rubbed_at = float("-inf")
+        """When Backspace came last. [s]"""
+        self._warned = False
+        """Whether it was said that the next Backspace looks back."""
+        self._impatient = False
+        """Whether one had to wait so long that Enter may have been pressed for that alone."""
         self.quiet_s = QUIET_S
 
     @property
@@ -102,29 +87,49 @@ class NumberEntry(Widget, can_focus=True):
     def ask(self, question: Ask) -> None:
         """Open the field for a question; held keys go in, or are thrown away."""
         held, self._held = self._held, []
+        thrown = self._impatient and question.empty and _begins_with_enter(held)
+        held = [] if thrown else held if question.empty else list(_without_bare_enters(held))
         self._ask, self._open = question, True
+        self._refused = self._over = self._warned = self._impatient = self.signs_refused = False
+        self._held_words = bool(question.text)
         self._stop_waiting()
         self._put(question.text, same=False)
         if question.quiet:
             self._thrown = False
             self._wait_for_quiet()
-            if held:
+            if held or thrown:
                 self._throw_away()
             return
+        if thrown:
+            self.post_message(KeysThrownAway())
         for place, key in enumerate(held):
             if not self._open:
                 self._held = held[place:]
                 return
             self._take(key)
 
+    def was_slow(self) -> None:
+        """Learn that one has had to wait: an Enter pressed meanwhile answers nothing."""
+        self._impatient = not self._open
+
     def reopen(self) -> None:
         """Go on with the same question after a command that changed nothing; held keys follow."""
+        refused, over = self._refused, self._over
+        held, self._held = self._held, []
         self.ask(replace(self._ask, text=self._text, quiet=self._quiet is not None))
+        self._refused, self._over = refused, over
+        for key in held:
+            self._on_one_key(key)
 
-    def mend(self) -> None:
-        """Open again with a refused answer in the field; keys typed after it were not meant for it."""
+    def mend(self, *, refused: bool = True) -> None:
+        """Open again with an answer in the field that was not taken; keys typed after it meant another.
+
+        Args:
+            refused: Whether the answer is at fault, so that the next sign begins anew.
+        """
         held, self._held = bool(self._held), []
         self.ask(replace(self._ask, text=self._text, quiet=held))
+        self._refused = refused and bool(self._text)
 
     def place(self, column: int, row: int, width: int) -> None:
         """Stand at this place of the page."""
@@ -139,6 +144,10 @@ class NumberEntry(Widget, can_focus=True):
         """Take, hold or throw away one key."""
         event.stop()
         event.prevent_default()
+        for key in _as_typed(event):
+            self._on_one_key(key)
+
+    def _on_one_key(self, event: events.Key) -> None:
         if not self._open:
             self._held.append(event)
         elif self._quiet is not None and event.key not in self._ask.harmless:
@@ -153,10 +162,13 @@ class NumberEntry(Widget, can_focus=True):
         text = event.text.strip()
         if not self.is_open or self._ask.takes is Takes.NOTHING:
             self.post_message(KeysRefused(_("What was pasted was not taken: nothing is asked for just now.")))
-        elif not text or len(self._text) + len(text) > self._longest or any(self._refusal(c) for c in text):
+        elif not text or len(self._text) + len(text) > self._longest or self._refuses_any(text):
             self.post_message(KeysRefused(_("What was pasted was not taken: it is not one answer.")))
         else:
             self._put(self._text + text, same=False)
+
+    def _refuses_any(self, text: str) -> bool:
+        return any(refusal(self._ask.takes, self._text, character) for character in text)
 
     def _take(self, event: events.Key) -> None:
         key, character = event.key, event.character
@@ -165,10 +177,20 @@ class NumberEntry(Widget, can_focus=True):
         elif key in self._ask.keys:
             self._command(self._ask.keys[key])
         elif key in _RUB_OUT:
-            self._rub_out()
+            self._rub_out(event.time)
+        elif key == _CLEAR:
+            self._put("", same=False)
         elif character is None or not character.isprintable():
             return
-        elif not self._text and character == "=" and self._ask.same:
+        else:
+            self._sign(character)
+
+    def _sign(self, character: str) -> None:
+        """Take a sign: a command where the field is empty or holds a refused text, else a part of it."""
+        self._warned = False
+        if self._refused and len(self._text) <= _TO_MEND:
+            self._put("", same=False)
+        if not self._text and character == "=" and self._ask.same:
             self._put(self._ask.same, same=True)
         elif not self._text and character in self._ask.letters and self._ask.takes is not Takes.WORDS:
             self._command(self._ask.letters[character])
@@ -176,6 +198,9 @@ class NumberEntry(Widget, can_focus=True):
             self._add(character)
 
     def _enter(self) -> None:
+        if self._over:
+            self.post_message(KeysRefused(_("Not all of it found room: make it shorter, then Enter.")))
+            return
         # Cut here, not where the message is read: keys that come before that belong to the next question.
         typed, same = self._text, self._same
         self._open = False
@@ -185,47 +210,39 @@ class NumberEntry(Widget, can_focus=True):
         self._open = False
         self.post_message(CommandGiven(self._ask.key, command))
 
-    def _rub_out(self) -> None:
+    def _rub_out(self, at_s: float) -> None:
+        """Rub a sign out; on the empty field look back, but not for one Backspace too many or a held key."""
+        paused, self._rubbed_at = at_s - self._rubbed_at >= self.quiet_s, at_s
         if self._text:
             self._put(self._text[:-1], same=False)
-        elif "backspace" in self._ask.letters:
+        elif "backspace" not in self._ask.letters:
+            return
+        elif paused and (self._warned or not self._held_words):
             self._command(self._ask.letters["backspace"])
+        else:
+            self._warned = True
+            self.post_message(KeysRefused(_("The field is empty. Backspace again: back one.")))
 
     def _add(self, character: str) -> None:
-        refusal = self._refusal(character)
-        if refusal:
-            self.post_message(KeysRefused(refusal))
+        refused = refusal(self._ask.takes, self._text, character)
+        if refused:
+            self.signs_refused = True
+            self.post_message(KeysRefused(refused))
         elif len(self._text) >= self._longest:
+            self._over = True
             self.post_message(KeysRefused(_("The field is full: {n} signs at most.").format(n=self._longest)))
         else:
             self._put(self._text + character, same=False)
 
-    def _refusal(self, character: str) -> str:
-        """Give the sentence that refuses a sign, or nothing."""
-        match self._ask.takes:
-            case Takes.NOTHING:
-                return _("Nothing is typed here: press Enter to go on.")
-            case Takes.WORDS:
-                return "" if character.isprintable() else _("That sign can't be kept.")
-            case Takes.DIGITS if not (character.isascii() and character.isdigit()):
-                return _("Type the number in front of your answer, then Enter.")
-            case Takes.NUMBER if character.isdigit() and not character.isascii():
-                return _("Only the digits 0 to 9 are taken here.")
-            case Takes.NUMBER if not self._text and character.isalpha():
-                return _("{sign} is no command here; a number begins with a digit.").format(sign=character)
-            case Takes.NUMBER if character in ".," and ("." in self._text or "," in self._text):
-                return _("There is a point already; one is enough.")
-            case Takes.NUMBER if not (character.isalnum() or character in _SIGNS):
-                return _("{sign} is not part of a number.").format(sign=character)
-        return ""
-
     @property
     def _longest(self) -> int:
-        return LONGEST[self._ask.takes.value]
+        return longest(self._ask.takes)
 
     def _put(self, text: str, *, same: bool) -> None:
         changed = text != self._text
         self._text, self._same = text, same
+        self._refused = self._over = self.signs_refused = False
+        self._held_words = self._held_words or bool(text)
         if changed:
             self.post_message(FieldChanged(self._ask.key, text))
             self._point(Offset(*(int(part.value) for part in self.styles.offset)), self.size.width)
@@ -265,3 +282,23 @@ class NumberEntry(Widget, can_focus=True):
         strip = Strip([Segment(self._seen(width), self._looks.get(Look.FIELD))])
         strip = strip.adjust_cell_length(width, self._looks.get(Look.FIELD)).simplify()
         return [strip.crop(crop.x, crop.right)] * crop.height
+
+
+def _as_typed(event: events.Key) -> tuple[events.Key, ...]:
+    """Give Esc and the key after it, where they came so close together that they were read as one."""
+    if not event.key.startswith(_META) or not event.is_printable:
+        return (event,)
+    return events.Key("escape", None), events.Key(event.key.removeprefix(_META), event.character)
+
+
+def _begins_with_enter(keys: list[events.Key]) -> bool:
+    return bool(keys) and keys[0].key in _ENTER
+
+
+def _without_bare_enters(keys: Iterable[events.Key]) -> Iterable[events.Key]:
+    """Leave out each Enter with nothing typed before it."""
+    typed = False
+    for key in keys:
+        if key.key not in _ENTER or typed:
+            yield key
+        typed = key.key not in _ENTER
