@@ -30,6 +30,8 @@ class SeasonStep:
     do: str = ""
     why: str = ""
     drain: bool = False
+    needs: str = ""
+    """What the rack must have for it: `air`; empty: nothing."""
 
 
 @value_class
@@ -74,6 +76,8 @@ class SeasonScript:
             task = self.tasks.get(step.check)
             if step.check and task is None:
                 continue  # silenced, or not on this rack
+            if step.needs == "air" and not self.rack.reservoir.aerated:
+                continue
             stations.append(self._station(number, step, task, answers))
             if task is not None and is_shut(task, answers):
                 break
@@ -183,4 +187,5 @@ def _step(row: Mapping[str, object]) -> SeasonStep:
         do=_(str(row.get("do", ""))),
         why=_(str(row.get("why", ""))),
         drain=bool(row.get("drain", False)),
+        needs=str(row.get("needs", "")),
     )

@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from tendtui.core.event import Event, Note, Poured, TaskDone
+from tendtui.core.rack import Rack, Reservoir
 from tendtui.core.season_walk import SeasonScript, season_script
 from tendtui.core.slow_list import tasks_of
 from tendtui.core.walk import Walk, enter, fold, here, prompt
@@ -63,6 +64,19 @@ def test_starting_again_tries_the_trip_switch_and_leads_to_the_fill() -> None:
     assert "test-trip-switch.state" in asked
     assert "test-trip-switch" in {event.task for event in events if isinstance(event, TaskDone)}
     assert the_script.finish(walk, fold(walk.entries), BEGAN).then == "fill"
+
+
+@pytest.mark.parametrize("kind", ["season-end", "season-start"])
+def test_a_rack_without_an_air_pump_hears_of_none(kind: str) -> None:
+    still = rack(reservoir=Reservoir(full_l=60.0, least_l=30.0, aerated=False))
+
+    def asked(of: Rack) -> str:
+        made = season_script(kind, SEASONS, tasks_of(slow_data(), of)[0], of)
+        return " ".join(q.ask for s in made.stations(fold(())) for q in s.questions).casefold()
+
+    assert "air stone" in asked(rack())
+    assert "air stone" not in asked(still)
+    assert "air pump" not in asked(still)
 
 
 def test_a_failed_trip_switch_shuts_the_way() -> None:
