@@ -57,6 +57,8 @@ class DoseScript:
     facts: DoseFacts
     began: datetime
     learned: Learned | None = None
+    signs: tuple[str, ...] = ()
+    """What the readings together say, found at the end of the round; said before anything is poured."""
     left_before: datetime | None = None
     """A label typed before this, and no amount after it: the walk was left in between. None: it wasn't."""
 
@@ -218,7 +220,8 @@ class DoseScript:
         today = (
             poured_today(self.past, self.began, self.rack) if cycle.number == 0 and cycle.plan.steps else ()
         )
-        return why_station(cycle, self.rack, today)
+        signs = self.signs if cycle.number == 0 else ()
+        return why_station(cycle, self.rack, (*signs, *today))
 
     def _steps(self, cycle: Cycle, answers: Answers) -> list[Station]:
         stops = []
@@ -359,6 +362,7 @@ def dose_script(
         learned: Corrections from this tank's past.
     """
     own = f"{walk.id}-"
+    signs = walk.context.get("signs")
     resumed_at = walk.context.get("resumed_at")
     left_before = now - LEFT_AFTER
     if isinstance(resumed_at, datetime):
@@ -371,6 +375,7 @@ def dose_script(
         facts=facts,
         began=walk.began,
         learned=learned,
+        signs=tuple(str(sign) for sign in signs) if isinstance(signs, list | tuple) else (),
         left_before=left_before,
     )
 

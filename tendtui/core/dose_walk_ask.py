@@ -26,8 +26,8 @@ from tendtui.words import _
 __all__ = ["any_question", "pour_station", "read_station", "tool_for", "wait_station", "why_station"]
 
 
-def why_station(cycle: Cycle, rack: Rack, poured_today: tuple[str, ...]) -> Station:
-    """Give the pause before a plan: verdict, why, what to expect, and who poured what today."""
+def why_station(cycle: Cycle, rack: Rack, besides: tuple[str, ...]) -> Station:
+    """Give the pause before a plan: verdict, why, what to expect; then patterns, and who poured today."""
     plan, number = cycle.plan, cycle.number
     lines = [verdict_words(plan), _("Read: {readings}").format(readings=readings_words(plan, rack.show))]
     lines += plan.reasons
@@ -38,7 +38,7 @@ def why_station(cycle: Cycle, rack: Rack, poured_today: tuple[str, ...]) -> Stat
     expect = expect_words(plan, rack)
     if expect:
         lines.append(_("Then the meters should show {expect}.").format(expect="; ".join(expect)))
-    lines += poured_today
+    lines += besides
     key = f"{number}-why.why"
     if plan.verdict is Verdict.CHANGE:
         return Station(

@@ -10,7 +10,7 @@ from tendtui.core.prompt import Choice, Kind, Question
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.core.role import Role, held_steps, safe_steps
-from tendtui.core.show import quantity_name, show_band, show_value, unit_words
+from tendtui.core.show import quantity_name, show_band, show_number, show_value, unit_words
 from tendtui.value import value_class
 from tendtui.words import _
 
@@ -97,7 +97,9 @@ class HeldPlan:
         return tuple(
             _("The {what} was read as {read}; wanted is {band}.").format(
                 what=quantity_name(quantity),
-                read=show_value(value, quantity, show),
+                read=show_number(value, quantity, show)
+                if quantity is Quantity.PH
+                else show_value(value, quantity, show),
                 band=show_band(band, quantity, show),
             )
             for quantity, value, band in rows

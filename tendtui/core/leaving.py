@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime, timedelta
 
 from tendtui.core.event import Event, Poured, Reading
@@ -38,7 +38,7 @@ def leaving_script(
     began: datetime,
     words: RoundWords,
     context: Mapping[str, object],
-    following: tuple[str, ...] = (),
+    following: Callable[[], tuple[str, ...]] = tuple,
 ) -> LeavingScript:
     """Make the leaving list.
 
@@ -48,12 +48,19 @@ def leaving_script(
         began: When this walk began.
         words: From `tendtui/data/round.toml`.
         context: The walk's; `round_began` tells from when on the summary counts.
-        following: What comes next, each a sentence ("Next round: tomorrow.").
+        following: Gives what comes next, each a sentence ("Next round: tomorrow."); asked at the end only.
     """
+    signs = context.get("signs")
     since = context.get("round_began")
     start = since if isinstance(since, datetime) else began - _A_ROUND
     today = tuple(event for event in events if event.at >= start)
-    return LeavingScript(rack=rack, today=today, words=words, following=following)
+    return LeavingScript(
+        rack=rack,
+        today=today,
+        words=words,
+        signs=tuple(str(sign) for sign in signs) if isinstance(signs, list | tuple) else (),
+        following=following,
+    )
 
 
 @value_class
@@ -64,7 +71,9 @@ class LeavingScript:
     today: tuple[Event, ...]
     """What happened since the round began."""
     words: RoundWords
-    following: tuple[str, ...] = ()
+    signs: tuple[str, ...] = ()
+    """What the readings together say, found at the end of the round."""
+    following: Callable[[], tuple[str, ...]] = tuple
     kind: str = "leaving"
 
     @property
@@ -145,8 +154,9 @@ class LeavingScript:
             *self._found_today(),
             *self._done_today(),
             *left,
+            *self.signs,
             *self._next_looks(),
-            *self.following,
+            *self.following(),
         )
         return Finish(events=(reading,), said=said)
 
@@ -208,9 +218,9 @@ class LeavingScript:
         ]
         open_ = [self._name(key) for e in read for key in e.not_done if not key.startswith("leaving.")]
         lines = (
-            (_("Next: measure again {names}."), doubts),
-            (_("Next: look again at {names}."), odd),
-            (_("Still open: {names}."), open_),
+            (_("Next, before anything is poured: measure again {names}."), doubts),
+            (_("Next, on tomorrow's round: look again at {names}."), odd),
+            (_("Left out today, asked again on the next round: {names}."), open_),
         )
         return tuple(line.format(names="; ".join(dict.fromkeys(names))) for line, names in lines if names)
 

@@ -15,10 +15,12 @@ from tendtui.words import _
 __all__ = [
     "ELSE",
     "NOT_LOOKED",
+    "TIMED",
     "AskWords",
     "RoundWords",
     "SeenWords",
     "StationWords",
+    "answer_seen",
     "asks_of",
     "choices_of",
     "look_is_odd",
@@ -29,6 +31,9 @@ __all__ = [
 
 ELSE = "else"
 """The word stored for something else than the answers offered."""
+
+TIMED = "timed"
+"""The question that times an outlet in the same round in which it looked weak: `Top.timed`."""
 
 NOT_LOOKED = "could-not-look"
 """The reason stored where somebody could not look."""
@@ -48,6 +53,10 @@ class SeenWords:
     """Whether it asks for another look."""
     advice: str = ""
     """What to do, said at once."""
+    follow: str = ""
+    """The task under which it stays open until somebody closes it; empty: it is only looked at again."""
+    severity: str = ""
+    """`stop`, `today` or `week`, where it is followed up."""
 
 
 @value_class
@@ -86,6 +95,8 @@ class StationWords:
     section: str
     asks: tuple[AskWords, ...]
     source: str = ""
+    name_without: str = ""
+    """Its name where what only some racks have isn't asked there; empty: the same."""
 
 
 @value_class
@@ -143,6 +154,7 @@ def seen_words(ask: AskWords) -> Mapping[str, tuple[str, str]]:
 def asks_of(key: str, words: RoundWords) -> tuple[AskWords, ...]:
     """Give the words that the question of a key was made from: those of its own station, or of the tiers."""
     station, _dot, id_ = key.rpartition(".")
+    id_ = "flow" if id_ == TIMED else id_
     own = next((s for s in words.stations if s.id == station), words.tier)
     return tuple(ask for ask in (*own.asks, *words.tier.asks) if ask.id == id_)
 
@@ -151,13 +163,21 @@ def name_of(key: str, words: RoundWords, *, tiers: Iterable[str]) -> str:
     """Give what is read or looked at, with its tier: `Top, roots`, `pH`."""
     station, _dot, id_ = key.rpartition(".")
     name = next((_(ask.name) for ask in asks_of(key, words)), id_)
+    if id_ == TIMED:
+        name = _("{name} by jug").format(name=name)
     return f"{station}, {name}" if station in set(tiers) else name
+
+
+def answer_seen(key: str, word: str, words: RoundWords) -> SeenWords | None:
+    """Give the words of an answer to a look; None where it isn't known, or is in words of one's own."""
+    seen = (s for ask in asks_of(key, words) for s in (ask.look or ask).seen if s.word == word)
+    return next(seen, None)
 
 
 def look_is_odd(key: str, word: str, words: RoundWords) -> bool:
     """Say whether an answer of the log asks for another look; false where it isn't known any more."""
-    seen = (s for ask in asks_of(key, words) for s in (ask.look or ask).seen if s.word == word)
-    return word == ELSE or any(s.look for s in seen)
+    seen = answer_seen(key, word, words)
+    return word == ELSE or (seen is not None and seen.look)
 
 
 def _station(row: Mapping[str, object]) -> StationWords:
@@ -167,6 +187,7 @@ def _station(row: Mapping[str, object]) -> StationWords:
         section=str(row["section"]),
         asks=tuple(_ask(question) for question in _rows(row, "question")),
         source=str(row.get("source", "")),
+        name_without=str(row.get("name_without", "")),
     )
 
 
@@ -192,6 +213,8 @@ def _seen(row: Mapping[str, object]) -> SeenWords:
         short=str(row["short"]),
         look=bool(row.get("look", False)),
         advice=str(row.get("advice", "")),
+        follow=str(row.get("follow", "")),
+        severity=str(row.get("severity", "")),
     )
 
 

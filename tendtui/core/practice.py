@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime
 
+from tendtui.core.looks import TIMED
 from tendtui.core.practice_cards import Card, cards_for
 from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.rack import Meter, Show
@@ -63,7 +64,14 @@ class PracticeScript:
     def stations(self, answers: Answers) -> tuple[Station, ...]:
         """Give the stops of the round, each question with its card, and a page that says what this is."""
         stops = tuple(
-            replace(stop, questions=tuple(self._with_card(question) for question in stop.questions))
+            replace(
+                stop,
+                questions=tuple(
+                    self._with_card(question)
+                    for question in stop.questions
+                    if not question.key.endswith(f".{TIMED}")  # the cards hold no jug
+                ),
+            )
             for stop in self.inner.stations(answers)
         )
         return (_opening(), *stops)

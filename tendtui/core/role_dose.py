@@ -276,7 +276,8 @@ class HeldDoseScript:
 
     def _acting_turn(self, turn: _Turn, answers: Answers) -> list[Station]:
         told = self._told_of(turn.plan)
-        why = pause_question(f"{turn.id('held')}.why", told.why, place=_("Before you pour"))
+        signs = self.dose.signs if self.dose is not None and turn.number == 0 else ()
+        why = pause_question(f"{turn.id('held')}.why", (*told.why, *signs), place=_("Before you pour"))
         stops = [Station(id=turn.id("held"), name=_("what is held"), questions=(why,), listed=False)]
         key = f"{turn.id('water')}.poured"
         if told.water_l > 0.0:

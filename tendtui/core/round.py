@@ -6,12 +6,12 @@ Nothing is answered or ticked for the person.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
 
 from tendtui.core.band import Band
 from tendtui.core.bands import Bands
-from tendtui.core.event import Event
+from tendtui.core.event import Event, Reading
 from tendtui.core.habit import Habit, habit_of, questioned_share, widen_of
 from tendtui.core.judge import cannot_be, judge, near
 from tendtui.core.looks import ELSE, NOT_LOOKED, RoundWords, asks_of, name_of, seen_words
@@ -19,11 +19,12 @@ from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Meter, Rack, Show
 from tendtui.core.reason import reasons
+from tendtui.core.round_finding import found_in, stop_seen
 from tendtui.core.round_reading import DOSED, at_25, log_key, round_reading
-from tendtui.core.round_stations import RoundFacts, round_stations
+from tendtui.core.round_stations import RoundFacts, round_stations, timed_now
 from tendtui.core.show import show_number, show_value
 from tendtui.core.walk_value import Answer, Answers, Entry, Finish, Judgement, Walk
-from tendtui.value import value_class
+from tendtui.value import replace, value_class
 from tendtui.words import _
 
 __all__ = ["RoundScript", "round_script"]
@@ -42,6 +43,10 @@ _CLEARLY_LESS = 0.75
 """Share of the outlet above; timing by hand differs by a tenth. Common practice, no source."""
 
 
+def _no_signs(_reading: Reading) -> tuple[tuple[str, str], ...]:
+    return ()
+
+
 def round_script(
     *,
     rack: Rack,
@@ -49,6 +54,7 @@ def round_script(
     began: datetime,
     words: RoundWords,
     bands: Bands | None = None,
+    signs_with: Callable[[Reading], tuple[tuple[str, str], ...]] = _no_signs,
 ) -> RoundScript:
     """Make the round of a day.
 
@@ -58,6 +64,7 @@ def round_script(
         began: When the walk began.
         words: From `tendtui/data/round.toml`.
         bands: What the crops want; None: only what rack.toml wishes.
+        signs_with: Gives the patterns that speak once the round's own reading is among the others.
     """
     known = tuple(event for event in events if event.at <= began)
     widen = widen_of(rack)
@@ -73,7 +80,7 @@ def round_script(
         hot_c=_HOT_C if bands is None else bands.hot_c,
         habits=habits,
     )
-    return RoundScript(facts=facts, stops=round_stations(facts))
+    return RoundScript(facts=facts, stops=round_stations(facts), signs_with=signs_with)
 
 
 @value_class
@@ -82,6 +89,8 @@ class RoundScript:
 
     facts: RoundFacts
     stops: tuple[Station, ...]
+    signs_with: Callable[[Reading], tuple[tuple[str, str], ...]] = _no_signs
+    """What the readings together say once the round's own is among them: what, and what to do."""
     kind: str = "round"
 
     @property
@@ -104,14 +113,25 @@ class RoundScript:
         walked: list[Station] = []
         since: list[Station] = []
         pauses = 0
-        for stop in self.stops:
-            if _pause_before(stop, since):
+        for plain, stop in zip(self.stops, self._stops(answers), strict=True):
+            if _pause_before(plain, since):  # where pauses stand doesn't depend on what was answered
                 pauses += 1
                 walked.append(self._pause(pauses, since, answers))
                 since = []
-            since.append(stop)
+            since.append(plain)
             walked.append(stop)
         return tuple(walked)
+
+    def _stops(self, answers: Answers) -> tuple[Station, ...]:
+        """Give the stops, with the timing of an outlet that has just looked weak."""
+        stops = []
+        for stop in self.stops:
+            timed = timed_now(stop, self.facts, answers.word(f"{stop.name}.flow"))
+            if timed is not None:
+                first, *rest = stop.questions
+                stop = replace(stop, questions=(first, timed, *rest))
+            stops.append(stop)
+        return tuple(stops)
 
     def judge(self, question: Question, value: float, answers: Answers) -> Judgement:
         """Judge a reading beside its band, its past, and the outlet above."""
@@ -155,19 +175,25 @@ class RoundScript:
         return ", ".join(each for each in said if each)
 
     def events(self, question: Question, entry: Entry, answers: Answers) -> tuple[Event, ...]:
-        """Nothing yet: the round is one reading, made at its end."""
-        del question, entry, answers
-        return ()
+        """Open a finding where what was seen must not be forgotten; the round itself is logged at its end."""
+        del answers
+        return found_in(question, entry, self.facts.words)
 
     def finish(self, walk: Walk, answers: Answers, now: datetime) -> Finish:
         """Leave the round as one reading, and go on to the dose."""
-        reading = round_reading(walk, self.stops, answers, meter=self.meter, now=now)
-        return Finish(
-            events=(reading,),
-            then="dose",
-            context={"round_began": walk.began},
-            said=(*self.summary(self.stops, answers), *self._too_often()),
-        )
+        stops = self._stops(answers)
+        reading = round_reading(walk, stops, answers, meter=self.meter, now=now)
+        signs = self.signs_with(reading)
+        stop = stop_seen(answers, self.facts.words)
+        told = (f"[!] {what}. {do}".strip() for what, do in signs)
+        said = (*self.summary(stops, answers), *told, *self._too_often())
+        if stop:
+            stopped = _("[!] Stop: {what}. Nothing is poured until today's page says what was done about it.")
+            return Finish(events=(reading,), said=(*said, stopped.format(what=stop)))
+        context: dict[str, object] = {"round_began": walk.began}
+        if signs:
+            context["signs"] = [f"[!] {what}." for what, _do in signs]
+        return Finish(events=(reading,), then="dose", context=context, said=said)
 
     def summary(self, stops: Iterable[Station], answers: Answers) -> tuple[str, ...]:
         """Say what was found, what is odd, and what is still open."""

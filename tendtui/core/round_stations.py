@@ -9,9 +9,10 @@ from collections.abc import Mapping
 from datetime import datetime, timedelta
 
 from tendtui.core.band import Band
+from tendtui.core.dose_side import dose_side
 from tendtui.core.event import Event, Reading
 from tendtui.core.habit import Habit, last_reading
-from tendtui.core.looks import AskWords, RoundWords, StationWords, choices_of, seen_words
+from tendtui.core.looks import TIMED, AskWords, RoundWords, StationWords, choices_of, seen_words
 from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack, Tier
@@ -19,7 +20,7 @@ from tendtui.core.show import day_words, show_band, show_number, show_value, uni
 from tendtui.value import replace, value_class
 from tendtui.words import _
 
-__all__ = ["RoundFacts", "last_look", "round_stations", "timing_is_due"]
+__all__ = ["RoundFacts", "has_air_pump", "last_look", "round_stations", "timed_now", "timing_is_due"]
 
 _DOSED_FROM = frozenset({Quantity.LEVEL, Quantity.CONDUCTIVITY, Quantity.PH, Quantity.TEMPERATURE})
 """A dose is computed from these, so 'same as last' is never offered for them."""
@@ -75,12 +76,19 @@ def last_look(key: str, events: tuple[Event, ...]) -> tuple[Reading, str] | None
     return next(looks, None)
 
 
+def has_air_pump(rack: Rack) -> bool:
+    """Say whether bubbles are to be seen: an air pump is on the list of devices, or the file says so."""
+    return rack.reservoir.aerated or any("air pump" in f"{d.kind} {d.name}".casefold() for d in rack.devices)
+
+
 def _fixed(words: StationWords, facts: RoundFacts) -> Station:
-    asks = [ask for ask in words.asks if ask.only != "aerated" or facts.rack.reservoir.aerated]
+    asks = [ask for ask in words.asks if ask.only != "aerated" or has_air_pump(facts.rack)]
     if not facts.rack.meter.temperature_compensated:  # the strength is worked out from it, so it comes first
         asks.sort(key=lambda ask: ask.quantity != "temperature")
     questions = tuple(
-        _number(ask, words, facts) if ask.kind == "number" else _look(ask, words.id, _(ask.place), facts)
+        _number(ask, words, facts)
+        if ask.kind == "number"
+        else _look(ask, words.id, _(ask.place), facts, name=_(ask.name))
         for ask in asks
     )
     show = facts.rack.show
@@ -88,9 +96,10 @@ def _fixed(words: StationWords, facts: RoundFacts) -> Station:
         "hot": show_value(facts.hot_c, Quantity.TEMPERATURE, show),
         "drip": show_value(_DRIP_L_DAY, Quantity.VOLUME, show),
     }
+    is_whole = len(asks) == len(words.asks) or not words.name_without
     return Station(
         id=words.id,
-        name=_(words.name),
+        name=_(words.name if is_whole else words.name_without),
         questions=tuple(_filled(question, fill) for question in questions),
         section=words.section,
     )
@@ -104,7 +113,10 @@ def _tier(place: int, tier: Tier, facts: RoundFacts, taken: set[str]) -> Station
     fill = {"tier": tier.name, "above": above}
     questions = tuple(
         _filled(
-            _flow(ask, tier, facts) if ask.kind == "flow" else _look(ask, tier.name, tier.name, facts), fill
+            _flow(ask, tier, facts)
+            if ask.kind == "flow"
+            else _look(ask, tier.name, tier.name, facts, name=f"{tier.name}, {_(ask.name)}"),
+            fill,
         )
         for ask in asks
     )
@@ -116,6 +128,7 @@ def _number(ask: AskWords, words: StationWords, facts: RoundFacts) -> Question:
     quantity = Quantity(ask.quantity)
     return Question(
         key=f"{words.id}.{ask.id}",
+        name=_(ask.name),
         place=_(ask.place),
         ask=_(ask.ask),
         kind=Kind.NUMBER,
@@ -129,10 +142,11 @@ def _number(ask: AskWords, words: StationWords, facts: RoundFacts) -> Question:
     )
 
 
-def _look(ask: AskWords, station: str, place: str, facts: RoundFacts) -> Question:
+def _look(ask: AskWords, station: str, place: str, facts: RoundFacts, *, name: str) -> Question:
     key = f"{station}.{ask.id}"
     return Question(
         key=key,
+        name=name,
         place=place,
         ask=_(ask.ask),
         kind=Kind.CHOICE,
@@ -141,7 +155,7 @@ def _look(ask: AskWords, station: str, place: str, facts: RoundFacts) -> Questio
         how=_(ask.how),
         why=_(ask.why),
         good=_(ask.good),
-        after=_seen_last(key, ask, facts),
+        after=_seen_last(key, ask, facts, name=name),
         quiet=True,
     )
 
@@ -149,12 +163,35 @@ def _look(ask: AskWords, station: str, place: str, facts: RoundFacts) -> Questio
 def _flow(ask: AskWords, tier: Tier, facts: RoundFacts) -> Question:
     if ask.look is not None and not timing_is_due(tier.name, facts):
         look = replace(ask.look, where=ask.where, why=ask.why)
-        return _look(look, tier.name, tier.name, facts)
+        return _look(look, tier.name, tier.name, facts, name=f"{tier.name}, {_(ask.name)}")
+    return _timing(ask, tier, facts, key=f"{tier.name}.{ask.id}")
+
+
+def timed_now(stop: Station, facts: RoundFacts, word: str) -> Question | None:
+    """Give the timing that follows a look in the same round, where the stream looked odd; None: it didn't.
+
+    Args:
+        stop: A tier's.
+        facts: What the round is made from.
+        word: The answer to the look at its outlet; empty: none, or it was timed anyway.
+    """
+    tier = next((t for t in facts.rack.tiers if t.name == stop.name), None)
+    ask = next((a for a in facts.words.tier.asks if a.kind == "flow"), None)
+    if tier is None or ask is None or not word or word in _good_words(facts.words):
+        return None
+    place = facts.rack.tiers.index(tier)
+    above = facts.rack.tiers[place - 1].name if place else _("the pump")
+    question = _timing(ask, tier, facts, key=f"{tier.name}.{TIMED}")
+    return _filled(question, {"tier": tier.name, "above": above})
+
+
+def _timing(ask: AskWords, tier: Tier, facts: RoundFacts, *, key: str) -> Question:
     show, jug_l = facts.rack.show, facts.rack.measuring.jug_l
     last = last_reading(facts.events, Quantity.FLOW, tier.name)
     jug = "" if jug_l is None else f"{show_number(jug_l, Quantity.VOLUME, show)} {_one_unit(show.volume)}"
     return Question(
-        key=f"{tier.name}.{ask.id}",
+        key=key,
+        name=f"{tier.name}, {_(ask.name)}",
         place=tier.name,
         ask=(_(ask.ask_cup) if jug_l is None else _(ask.ask_jug)).replace("{jug}", jug),
         kind=Kind.NUMBER,
@@ -179,12 +216,14 @@ def _facts(quantity: Quantity, facts: RoundFacts, tier: str | None = None) -> tu
     if last is not None:
         reading, value = last
         day = day_words(reading.at, facts.began)
-        mark = " [!]" if _habit_key(quantity, tier) in reading.doubt else ""
+        if tier is None:
+            day = ", ".join(filter(None, (day, dose_side(reading, facts.events))))
+        in_doubt = _habit_key(quantity, tier) in reading.doubt
+        mark = " [!]" if in_doubt else ""
         said.append((_("last time"), f"{show_number(value, quantity, show)} ({day}){mark}"))
     habit = facts.habits.get(_habit_key(quantity, tier))
     if quantity is Quantity.LEVEL:
-        if last is not None and habit is not None and habit.last is not None and habit.last != last[1]:
-            said.append((_("with water added since"), show_number(habit.last, quantity, show)))
+        said += _level_since(last, habit, facts)
         marks = Band(low=facts.rack.reservoir.least_l, high=facts.rack.reservoir.full_l)
         said.append((_("marks"), show_band(marks, quantity, show)))
     elif quantity in facts.bands:
@@ -194,17 +233,29 @@ def _facts(quantity: Quantity, facts: RoundFacts, tier: str | None = None) -> tu
     return tuple(said)
 
 
+def _level_since(
+    last: tuple[Reading, float] | None, habit: Habit | None, facts: RoundFacts
+) -> list[tuple[str, str]]:
+    """Say where the level stands by the diary, if that isn't what was read last."""
+    if last is None or habit is None or habit.last is None or habit.last == last[1]:
+        return []
+    in_doubt = Quantity.LEVEL.value in last[0].doubt
+    name = _("last one without a doubt") if in_doubt else _("with water added since")
+    return [(name, show_number(habit.last, Quantity.LEVEL, facts.rack.show))]
+
+
 def _habit_key(quantity: Quantity, tier: str | None) -> str:
     return quantity.value if tier is None else f"{quantity.value}.{tier}"
 
 
-def _seen_last(key: str, ask: AskWords, facts: RoundFacts) -> str:
+def _seen_last(key: str, ask: AskWords, facts: RoundFacts, *, name: str) -> str:
     last = last_look(key, facts.events)
     if last is None:
         return ""
     reading, word = last
     full, _short = seen_words(ask).get(word, (_("something else"), ""))
-    return _("Last time ({day}): {seen}.").format(day=day_words(reading.at, facts.began), seen=full)
+    said = _("{what} last time ({day}): {seen}.")
+    return said.format(what=name[:1].upper() + name[1:], day=day_words(reading.at, facts.began), seen=full)
 
 
 def _good_words(words: RoundWords) -> frozenset[str]:

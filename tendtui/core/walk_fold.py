@@ -12,7 +12,7 @@ from tendtui.core.prompt import Question, Station
 from tendtui.core.walk_value import Act, Answer, Answers, Entry, Script, Walk
 from tendtui.value import replace
 
-__all__ = ["fold", "here", "live_entries", "made_by"]
+__all__ = ["answer_of", "fold", "here", "live_entries", "made_by"]
 
 
 def live_entries(entries: Iterable[Entry]) -> list[Entry]:
@@ -51,7 +51,7 @@ def fold(entries: Iterable[Entry]) -> Answers:
         match entry.act:
             case Act.ANSWER | Act.SKIP:
                 by_key.pop(entry.key, None)  # so that the newest answer stands last
-                by_key[entry.key] = _answer_of(entry)
+                by_key[entry.key] = answer_of(entry)
                 firsts.pop(entry.key, None)
                 cursor = None
             case Act.FIRST:
@@ -82,7 +82,8 @@ def here(walk: Walk, script: Script) -> tuple[Station, Question] | None:
     return next((place for place in places if not answers.done(place[1].key)), None)
 
 
-def _answer_of(entry: Entry) -> Answer:
+def answer_of(entry: Entry) -> Answer:
+    """Give what counts of an entry."""
     skipped = entry.act is Act.SKIP
     return Answer(
         typed=entry.typed,

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from tendtui.core.prompt import Kind, Mark, Prompt, Question, Row, Station
+from tendtui.core.prompt import Kind, Mark, Prompt, Question, Row, Station, called, number_said
+from tendtui.core.rack import Show
 from tendtui.core.reason import reasons
 from tendtui.core.walk_fold import fold, here
 from tendtui.core.walk_value import Answer, Answers, Script, Walk
 from tendtui.words import _
 
-__all__ = ["prompt"]
+__all__ = ["answer_words", "prompt"]
 
 
 def prompt(walk: Walk, script: Script, *, notice: str = "", said: str = "") -> Prompt | None:
@@ -32,8 +33,8 @@ def prompt(walk: Walk, script: Script, *, notice: str = "", said: str = "") -> P
         notice=notice or ("" if first is None else "[!] " + _again(script, question, answers)),
         said=said,
         note=answers.notes.get(station.id, ""),
-        answered="" if answer is None else _in_words(question, answer),
-        recent=_recent(answers, stations),
+        answered="" if answer is None else answer_words(question, answer),
+        recent=_recent(answers, stations, script),
     )
 
 
@@ -72,18 +73,24 @@ def _row(number: int, station: Station, at: Station, script: Script, answers: An
     )
 
 
-def _recent(answers: Answers, stations: tuple[Station, ...]) -> tuple[str, ...]:
+def _recent(answers: Answers, stations: tuple[Station, ...], script: Script) -> tuple[str, ...]:
     asks = {q.key: q for station in stations for q in station.questions}
     told = [
-        f"{asks[key].place}: {_in_words(asks[key], answer)}"
+        f"{called(asks[key])}: {answer_words(asks[key], answer, show=script.show)}"
         for key, answer in answers.by_key.items()
         if key in asks and asks[key].kind is not Kind.PAUSE
     ]
     return tuple(told[-2:])
 
 
-def _in_words(question: Question, answer: Answer) -> str:
-    """Give an answer as one would say it: the words behind a digit, the reason behind its word."""
+def answer_words(question: Question, answer: Answer, *, show: Show | None = None) -> str:
+    """Give an answer as one would say it: the words behind a digit, the reason behind its word.
+
+    Args:
+        question: What was asked.
+        answer: What counts.
+        show: For numbers with their unit; None: as they were typed.
+    """
     if answer.reason:
         choices = (*question.choices, *reasons())
         said = next((c.text for c in choices if c.word == answer.reason), answer.reason)
@@ -91,4 +98,6 @@ def _in_words(question: Question, answer: Answer) -> str:
     if question.kind is Kind.CHOICE:
         chosen = next((c.text for c in question.choices if c.word == answer.word), answer.typed)
         return answer.text or chosen
+    if show is not None and answer.value is not None:
+        return number_said(question, answer.value, show)
     return answer.typed or answer.text or answer.word

@@ -37,11 +37,13 @@ __all__ = [
     "learned_for_plan",
     "learning_now",
     "learning_table",
+    "pressing_signs",
     "reset_by_hand",
     "signs_now",
     "status_ahead",
     "status_wrong",
     "view_now",
+    "view_of",
 ]
 
 TEACH = (Reading, Poured, Change, Plants, Renewed)
@@ -142,15 +144,26 @@ def keep_learned(session: Session, change: Callable[[State], State] = lambda sta
 
 def view_now(session: Session) -> View:
     """Give what patterns and forecasts look at."""
+    return view_of(session.rack, session.events, session.state, session.now())
+
+
+def view_of(rack: Rack, known: Iterable[Event], state: State, now: datetime) -> View:
+    """Give what patterns and forecasts look at, of any rack and log.
+
+    Args:
+        rack: The rack.
+        known: Effective events, in time order.
+        state: What is kept of what was learned.
+        now: The moment; later events don't count.
+    """
     from tendtui.core.learn_course import course_of
     from tendtui.core.pattern_view import View
     from tendtui.session.knowledge import rack_bands
 
-    rack, now = session.rack, session.now()
-    bands = rack_bands(rack, session.events, now)
+    events = tuple(e for e in known if e.at <= now)
+    bands = rack_bands(rack, events, now)
     drinks = drinks_l_day()
-    kept = learning_from(session.state.learned)
-    events = tuple(e for e in session.events if e.at <= now)
+    kept = learning_from(state.learned)
     return View(
         course=course_of(rack, events),
         learning=learn_lightly(rack, events, drinks_l_day=drinks, kept=kept),
@@ -167,6 +180,11 @@ def signs_now(view: View) -> tuple[Sign, ...]:
     from tendtui.core.pattern import patterns_from, signs
 
     return signs(view, patterns_from(read_data("patterns")))
+
+
+def pressing_signs(view: View) -> tuple[tuple[str, str], ...]:
+    """Give the patterns that something must be done about: what, and what to do."""
+    return tuple((sign.what, sign.do) for sign in signs_now(view) if sign.pattern.alarm)
 
 
 def ahead_of(view: View) -> Ahead:
@@ -230,9 +248,9 @@ def about_today(view: View) -> tuple[str, ...]:
 
 def drinks_l_day() -> Mapping[str, float]:
     """Give crop -> litres a day of one plant in full leaf, where the crop table says. [L/day]."""
-    from tendtui.core.crops import crops_from
+    from tendtui.session.knowledge import crop_table
 
-    crops = crops_from(read_data("crops")).crops
+    crops = crop_table().crops
     return {
         name: (crop.drinks_l_day.low + crop.drinks_l_day.high) / 2.0
         for crop in crops

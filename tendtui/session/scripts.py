@@ -13,7 +13,7 @@ from tendtui.words import _
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from tendtui.core.event import Event
+    from tendtui.core.event import Event, Reading
     from tendtui.core.rack import Rack
     from tendtui.core.state import State
     from tendtui.core.walk import Script, Walk
@@ -77,12 +77,23 @@ def _round(needs: Needs) -> Script:
         began=needs.walk.began,
         words=round_words(read_data("round")),
         bands=rack_bands(rack, needs.events, needs.walk.began),
+        signs_with=lambda reading: _signs_with(needs, reading),
     )
+
+
+def _signs_with(needs: Needs, reading: Reading) -> tuple[tuple[str, str], ...]:
+    """Give the patterns that speak once a round's reading is among the others."""
+    from tendtui.core.event import effective
+    from tendtui.session.learning import pressing_signs, view_of
+
+    events = effective((*needs.events, reading))
+    return pressing_signs(view_of(needs.known_rack(), events, needs.state, needs.now))
 
 
 def _leaving(needs: Needs) -> Script:
     from tendtui.core.leaving import leaving_script
     from tendtui.core.looks import round_words
+    from tendtui.session.following import following_lines
 
     return leaving_script(
         rack=needs.known_rack(),
@@ -90,6 +101,7 @@ def _leaving(needs: Needs) -> Script:
         began=needs.walk.began,
         words=round_words(read_data("round")),
         context=needs.walk.context,
+        following=lambda: following_lines(needs),
     )
 
 

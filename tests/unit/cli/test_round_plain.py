@@ -204,7 +204,7 @@ def test_undo_skip_note_and_their_short_forms(capsys: pytest.CaptureFixture[str]
     assert made.notes == {"conductivity": "pump hums; conductivity: lent it"}
     out = capsys.readouterr().out
     assert "There is nothing to undo. Nothing was answered here yet." in out
-    assert "Taken back: 4." in out
+    assert "Taken back: level, 4 litres." in out
     assert "Noted as not done." in out
     assert "Say in a few words what it is" in out
 

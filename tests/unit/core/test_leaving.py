@@ -46,7 +46,7 @@ def script(events: tuple[Event, ...] = EVENTS) -> LeavingScript:
         began=NOW,
         words=WORDS,
         context={"round_began": ROUND},
-        following=("Next round: tomorrow.",),
+        following=lambda: ("Next round: tomorrow.",),
     )
 
 
@@ -126,9 +126,9 @@ def test_what_the_round_leaves_to_look_at_is_said_again() -> None:
     rack = replace(RACK, tiers=(Tier(name="Top", pipe_inside_mm=80, length_m=1, outlet_height_mm=50),))
     by = leaving_script(rack=rack, events=(odd,), began=NOW, words=WORDS, context={})
     assert finished({}, by).said[2:] == (
-        "Next: measure again pH; Top, flow.",
-        "Next: look again at Top, roots; bubbles.",
-        "Still open: sockets and cords; Top, flow.",
+        "Next, before anything is poured: measure again pH; Top, flow.",
+        "Next, on tomorrow's round: look again at Top, roots; bubbles.",
+        "Left out today, asked again on the next round: sockets and cords; Top, flow.",
     )
 
 

@@ -11,12 +11,13 @@ import pytest
 
 from tendtui.core.bands import bands_of
 from tendtui.core.crops import crops_from
-from tendtui.core.event import Event, Poured, Reading
+from tendtui.core.event import Event, Poured, Reading, TaskDone
 from tendtui.core.looks import round_words
 from tendtui.core.prompt import Kind, Question
-from tendtui.core.rack import Measuring, Meter, Rack, Reservoir, Show, Target, Tier
+from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Device, Measuring, Meter, Rack, Reservoir, Show, Target, Tier
 from tendtui.core.round import RoundScript, round_script
-from tendtui.core.walk import Turn, Walk, enter, fold, here, note, prompt, skip
+from tendtui.core.walk import Turn, Walk, enter, fold, here, note, prompt, skip, undo
 from tendtui.errors import RefusedError
 from tendtui.value import replace
 
@@ -212,7 +213,7 @@ def test_what_was_seen_last_time_is_said_after_the_look_and_not_before() -> None
     by = script()
     roots = question(by, "Top.roots")
     assert not roots.facts
-    assert roots.after == "Last time (yesterday): tan tips, still firm."
+    assert roots.after == "Top, roots last time (yesterday): tan tips, still firm."
 
 
 def test_a_round_leaves_one_reading_with_what_was_typed() -> None:
@@ -262,7 +263,7 @@ def test_unusual_values_are_kept_with_both_keyings() -> None:
     ):
         turn = enter(walk, by, key=key, typed=typed, now=NOW, by="Mo")
         walk = turn.walk
-    assert turn.notice.startswith("[!] Two readings that don't agree.")
+    assert turn.notice.startswith("[!] pH: two readings that don't agree.")
     walk, _turns = walked(by, {}, walk=walk)
     (reading,) = by.finish(walk, fold(walk.entries), NOW).events
     assert isinstance(reading, Reading)
@@ -398,7 +399,7 @@ def test_the_prompt_lists_the_stations_with_what_was_found() -> None:
         "pump and air pump",
         "Top",
         "Low",
-        "fall back and leaks",
+        "return hose and leaks",
     ]
     assert shown.rows[0].found == "44 litres"
 
@@ -430,3 +431,147 @@ def test_words_that_are_not_as_they_should_be_are_named() -> None:
 
 def test_every_station_says_where_its_advice_comes_from() -> None:
     assert all(len(station.source) > 20 for station in (*WORDS.stations, WORDS.tier))
+
+
+# what is found on the way
+
+TIMED_ALREADY = replace(YESTERDAY, looks={**YESTERDAY.looks, "Top.flow": "smooth-stream"})
+
+
+def walked_to(by: RoundScript, key: str, typed: dict[str, str]) -> Walk:
+    """Walk until a question is asked."""
+    walk = WALK
+    while (q := asked(walk, by)) is not None and q.key != key:
+        plain = {Kind.CHOICE: "1", Kind.PAUSE: ""}.get(q.kind, "60")
+        good = {"level.level": "46", "conductivity.conductivity": "1.5", "ph.ph": "6.0"}
+        number = (good | {"conductivity.temperature": "20"}).get(q.key, plain)
+        walk = enter(walk, by, key=q.key, typed=typed.get(q.key, number), now=NOW, by="Mo").walk
+    assert q is not None
+    return walk
+
+
+def test_an_outlet_that_looks_weak_is_timed_in_the_same_round() -> None:
+    by = script(events=(TIMED_ALREADY,))
+    walk = walked_to(by, "Top.flow", {})
+    turn = enter(walk, by, key="Top.flow", typed="2", now=NOW, by="Mo")
+    assert "Next it is timed" in turn.notice
+    now = asked(turn.walk, by)
+    assert now is not None
+    assert (now.key, now.quantity, now.jug_l) == ("Top.timed", Quantity.FLOW, 2.0)
+    reading, _said = finished(by, {"Top.flow": "2", "Top.timed": "100"})
+    assert reading.flow_l_min["Top"] == pytest.approx(1.2)
+    assert reading.looks["Top.flow"] == "weak-or-gulping"
+    good, _said = finished(by)
+    assert "Top" not in good.flow_l_min
+
+
+def test_a_timing_that_joins_moves_no_pause() -> None:
+    rack = replace(RACK, tiers=tuple(replace(TOP, name=f"T{n}") for n in range(4)))
+    flows = {f"T{n}": 2.0 for n in range(4)}
+    by = script(rack, events=(replace(YESTERDAY, flow_l_min=flows),))
+    before = [s.id for s in by.stations(fold(()))]
+    walk, _turns = walked(by, {f"T{n}.flow": "2" for n in range(4)} | {f"T{n}.timed": "60" for n in range(4)})
+    assert [s.id for s in by.stations(fold(walk.entries))] == before
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "task", "severity"),
+    [
+        ("Top.roots", "3", "roots-at-outlets", "today"),
+        ("floor.floor", "2", "no-water-on-floor", "today"),
+        ("floor.floor", "3", "no-water-on-floor", "stop"),
+        ("floor.sockets", "3", "cool-plugs", "stop"),
+        ("floor.sockets", "2", "drip-loops", "week"),
+        ("pump.pump", "3", "pump-hums-water-returns", "today"),
+    ],
+)
+def test_what_must_not_be_forgotten_opens_a_finding_at_once(
+    key: str, typed: str, task: str, severity: str
+) -> None:
+    by = script()
+    turn = enter(walked_to(by, key, {}), by, key=key, typed=typed, now=NOW, by="Mo")
+    (found,) = turn.events
+    assert isinstance(found, TaskDone)
+    assert (found.task, found.outcome, found.severity, found.by) == (task, "found", severity, "Mo")
+    assert found.text
+    fine = enter(walked_to(by, key, {}), by, key=key, typed="1", now=NOW, by="Mo")
+    assert fine.events == ()
+
+
+def test_every_finding_of_the_round_is_followed_up_under_a_task_there_is() -> None:
+    ids = {
+        task["id"]
+        for name in ("tasks", "safety_checks")
+        for task in tomllib.loads(Path(f"tendtui/data/{name}.toml").read_text(encoding="utf-8"))["task"]
+    }
+    asks = [ask for station in WORDS.stations for ask in station.asks]
+    asks += [ask.look or ask for ask in WORDS.tier.asks]
+    followed = [seen for ask in asks for seen in ask.seen if seen.follow]
+    assert followed
+    assert {seen.follow for seen in followed} <= ids
+    assert all(seen.look and seen.severity in ("stop", "today", "week") for seen in followed)
+
+
+def test_after_a_stop_nothing_is_poured() -> None:
+    by = script()
+    walk, _turns = walked(by, {"floor.sockets": "3"})
+    finish = by.finish(walk, fold(walk.entries), NOW)
+    assert finish.then is None
+    assert finish.said[-1].startswith("[!] Stop: plug wet or burnt. Nothing is poured")
+
+
+def test_what_the_readings_say_together_is_said_at_the_end_and_goes_with_the_dose() -> None:
+    seen: list[Reading] = []
+
+    def signs(reading: Reading) -> tuple[tuple[str, str], ...]:
+        seen.append(reading)
+        return (("Less salt than expected", "Look for a leak."),)
+
+    by = round_script(rack=RACK, events=(YESTERDAY,), began=NOW, words=WORDS, signs_with=signs)
+    walk, _turns = walked(by, {})
+    assert not seen  # asked at the end only: it is costly
+    finish = by.finish(walk, fold(walk.entries), NOW)
+    assert finish.said[-1] == "[!] Less salt than expected. Look for a leak."
+    assert finish.context["signs"] == ["[!] Less salt than expected."]
+    assert seen[0].level_l == 46.0
+
+
+def test_bubbles_are_asked_for_only_where_air_is_pumped() -> None:
+    def keys(rack: Rack) -> list[str]:
+        return [q.key for s in script(rack).stops for q in s.questions]
+
+    still = replace(RACK, reservoir=replace(RACK.reservoir, aerated=False))
+    pumped = replace(still, devices=(Device(name="Air pump", watts=4.0),))
+    assert "pump.air" not in keys(still)
+    assert "pump.air" in keys(pumped)
+    assert {s.id: s.name for s in script(still).stops}["pump"] == "pump"
+    assert {s.id: s.name for s in script(pumped).stops}["pump"] == "pump and air pump"
+
+
+def test_a_last_level_in_doubt_is_not_explained_by_water() -> None:
+    doubtful = Reading(id="d", seq=2, at=NOW - timedelta(hours=2), level_l=12.5, doubt=("level",))
+    facts = dict(question(script(events=(YESTERDAY, doubtful)), "level.level").facts)
+    assert facts["last time"] == "12.5 (today) [!]"
+    assert facts["last one without a doubt"] == "47"
+    assert "with water added since" not in facts
+    water = Poured(id="w", seq=2, at=NOW - timedelta(hours=2), what="water", litres=3.0)
+    facts = dict(question(script(events=(YESTERDAY, water)), "level.level").facts)
+    assert facts["with water added since"] == "50"
+
+
+def test_the_last_value_says_on_which_side_of_the_dose_it_stood() -> None:
+    after = Reading(
+        id="a", seq=3, at=NOW - timedelta(hours=20), conductivity_ms_cm=1.6, ph=5.8, source="dose"
+    )
+    by = script(events=(YESTERDAY, after))
+    assert dict(question(by, "ph.ph").facts)["last time"] == "5.8 (yesterday, after the dose)"
+
+
+def test_what_was_answered_last_is_named_by_its_question() -> None:
+    by = script()
+    walk = walked_to(by, "ph.ph", {})
+    shown = prompt(walk, by)
+    assert shown is not None
+    assert shown.recent == ("conductivity: 1.50 mS/cm", "temperature: 20.0 °C")
+    turn = undo(walk, by, now=NOW, by="Mo")
+    assert turn.said == "Taken back: temperature, 20.0 °C."

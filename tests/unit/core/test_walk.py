@@ -175,13 +175,13 @@ def test_an_unusual_value_is_measured_again() -> None:
 @pytest.mark.parametrize(
     ("second", "doubt", "look", "notice"),
     [
-        ("6.1", False, False, "The second reading counts. Both are kept."),
-        ("9.0", False, True, "[!] Twice the same: it is taken as true and marked."),
+        ("6.1", False, False, "pH: the second counts. Both are kept."),
+        ("9.0", False, True, "[!] pH: twice the same. It is taken as true and marked."),
         (
             "8.2",
             True,
             True,
-            "[!] Two readings that don't agree. The second is kept with a mark; measure it again later.",
+            "[!] pH: two readings that don't agree. The second is kept with a mark; measure it again later.",
         ),
     ],
 )
@@ -230,7 +230,7 @@ def test_going_back_loses_nothing_and_enter_goes_on() -> None:
     shown = prompt(walk, SCRIPT)
     assert shown is not None
     assert shown.answered == "white"
-    assert shown.recent == ("reservoir: 6.1", "Top: white")
+    assert shown.recent == ("pH: 6.1", "Top: white")
     turn = put("Top.roots", "")(walk)
     assert (asked(turn.walk), turn.said) == ("pour.ml", "Kept as it was.")
     assert fold(turn.walk.entries).by_key == fold(walked(*THREE).entries).by_key
@@ -261,7 +261,7 @@ def test_a_pour_corrected_to_nothing_is_taken_out_and_can_come_back() -> None:
 
 def test_undo_says_what_it_takes_back() -> None:
     turn = takeback(walked(*THREE, put("pour.ml", "50")))
-    assert turn.said == "Taken back: 50. This changes the diary, not the water."
+    assert turn.said == "Taken back: reservoir, 50 millilitres. This changes the diary, not the water."
     assert takeback(walked(put("meters.ph", "6.1"), leave("pause.seen"))).said == (
         "Taken back: not done: no time."
     )
@@ -316,7 +316,7 @@ def test_the_list_shows_where_one_stands() -> None:
         (Mark.HERE, "Top", ""),
         (Mark.OPEN, "pour", ""),
     ]
-    assert shown.recent == ("reservoir: 9.1",)
+    assert shown.recent == ("pH: 9.1",)
 
 
 def test_a_skipped_station_is_marked_not_done() -> None:
@@ -379,7 +379,7 @@ def test_a_look_back_at_a_question_that_is_gone_asks_the_first_open_one() -> Non
 def test_a_reason_is_said_in_words() -> None:
     shown = prompt(walked(leave("meters.ph"), put("pause.seen", ""), put("Top.roots", "5"), back), SCRIPT)
     assert shown is not None
-    assert shown.recent == ("reservoir: no time", "Top: could not look")
+    assert shown.recent == ("pH: no time", "Top: could not look")
     assert shown.answered == "could not look"
 
 
