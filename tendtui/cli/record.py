@@ -6,7 +6,9 @@ import argparse
 import sys
 
 from tendtui.cli.opened import open_session
+from tendtui.core.event_words import event_line
 from tendtui.core.recording import NAMES, record
+from tendtui.core.show import when
 from tendtui.errors import CallError
 from tendtui.session.clock import read_time
 from tendtui.session.knowledge import rack_bands, wanted
@@ -55,6 +57,8 @@ def run(args: argparse.Namespace) -> int:
         by=args.by,
     )
     session.record_events(recorded.events)
+    kept = "; ".join(event_line(event, rack.show, {}) for event in recorded.events)
+    print(_("Kept, {when}: {what}.").format(when=when(at, now), what=kept.removesuffix(".")))
     for sentence in recorded.doubts:
         print(
             f"tendtui: {sentence} " + _("It is kept with a mark. Measure again and record what you read."),

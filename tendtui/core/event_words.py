@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from tendtui.core.dose_side import is_leaving
 from tendtui.core.event import Change, Event, Note, Plants, Poured, Reading, Renewed, TaskDone
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Show
-from tendtui.core.show import quantity_name, show_amount, show_value
+from tendtui.core.show import quantity_name, show_amount, show_number, show_value
 from tendtui.value import fields
 from tendtui.words import _, n_
 
@@ -58,13 +59,23 @@ def event_line(event: Event, show: Show, tasks: Mapping[str, str]) -> str:
             done = f"{tasks.get(event.task, event.task)}: {_outcome_words(event.outcome)}"
             return _joined(f"[!] {done}" if event.outcome == "found" else done, event.text)
         case Note():
-            return _joined(_("note: {text}").format(text=event.text), event.about)
+            return _note_line(event)
         case Plants():
             return _joined(f"{event.act} {event.count} {event.crop}", event.tier, event.stage)
         case Renewed():
             return _("new: {what}").format(what=event.what)
         case _:
             return type(event).__name__
+
+
+def _note_line(event: Note) -> str:
+    match event.about:
+        case "held-dose" | "held-change":
+            return _("held for the grower: {text}").format(text=event.text)
+        case "change-put-off":
+            return event.text or _("change day put off")
+        case about:
+            return _joined(_("note: {text}").format(text=event.text), about)
 
 
 def _outcome_words(outcome: str) -> str:
@@ -86,10 +97,14 @@ def _reading_line(event: Reading, show: Show) -> str:
         for name, quantity in _MEASURED
         if (value := getattr(event, name)) is not None
     ]
+    if is_leaving(event):
+        many = len(event.looks) + len(event.not_done)
+        return _joined(_("before leaving"), n_("{n} look", "{n} looks", many).format(n=many))
     flows = [f"{tier} {show_value(flow, Quantity.FLOW, show)}" for tier, flow in event.flow_l_min.items()]
     looks = [n_("{n} look", "{n} looks", len(event.looks)).format(n=len(event.looks))] if event.looks else []
     open_ones = [_("{n} not done").format(n=len(event.not_done))] if event.not_done else []
-    said = _joined(*measured, *flows, *looks, *open_ones)
+    side = [_("after the dose")] if event.source == "dose" else []
+    said = _joined(*measured, *flows, *looks, *open_ones, *side)
     return f"[!] {said}" if event.doubt else said or _("reading")
 
 
@@ -124,7 +139,8 @@ def event_facts(event: Event, show: Show) -> tuple[tuple[str, str], ...]:
             continue
         if part.name in quantities:
             quantity = quantities[part.name]
-            told.append((quantity_name(quantity), show_value(value, quantity, show)))
+            put = show_number if quantity is Quantity.PH else show_value  # its name says pH already
+            told.append((quantity_name(quantity), put(value, quantity, show)))
         elif isinstance(value, Mapping):
             told += [(f"{_part_words(part.name)}, {key}", _said(inner)) for key, inner in value.items()]
         elif isinstance(value, tuple):

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from tendtui.core.band import Band
 from tendtui.core.correction import READING_FIELDS
 from tendtui.core.entry import read_number, read_text
 from tendtui.core.event import Change, Event, Note, Poured, Reading, Renewed
-from tendtui.core.habit import habit_of, widen_of
+from tendtui.core.habit import habit_of, last_reading, widen_of
 from tendtui.core.judge import cannot_be, suspicion
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
+from tendtui.core.units import at_25_c
 from tendtui.errors import CallError, RefusedError
 from tendtui.value import field, value_class
 from tendtui.words import _
@@ -30,6 +31,10 @@ NAMES = (
     "note",
 )
 """What can stand before the `=`."""
+
+TEMPERATURE_GOOD_FOR = timedelta(hours=12)
+"""How long a temperature stands in for one read with the strength. Common practice, no source: a reservoir
+indoors moves by two or three degrees in that time, a twentieth of the strength."""
 
 METERS = ("meter.ph", "meter.conductivity")
 """What `renewed` takes besides the bottles."""
@@ -67,7 +72,8 @@ def record(
     """
     call = _Call(rack=rack, events=tuple(e for e in events if e.at <= at), bands=bands, at=at, by=by)
     seen: set[str] = set()
-    for name, typed in pairs:
+    # a strength may need the temperature to be worked out, so that comes first
+    for name, typed in sorted(pairs, key=lambda pair: pair[0] != Quantity.TEMPERATURE.value):
         if name in seen:
             raise CallError(_("{name} stands there twice").format(name=name), _("Say it once."))
         seen.add(name)
@@ -168,6 +174,8 @@ class _Call:
         refused = cannot_be(value, quantity=quantity, reservoir=self.rack.reservoir, show=self.rack.show)
         if refused:
             raise CallError(refused.removesuffix("."))
+        if quantity is Quantity.CONDUCTIVITY and not self.rack.meter.temperature_compensated:
+            value = self.at_25(name, value)
         why = suspicion(
             value,
             quantity=quantity,
@@ -182,6 +190,22 @@ class _Call:
             self.said.append(f"{name}: {why}")
         return value
 
+    def at_25(self, name: str, value: float) -> float:
+        """Bring the strength that a bare meter shows to 25 °C; else leave a doubt. [mS/cm]."""
+        temperature_c = self.values.get("temperature_c")
+        last = last_reading(self.events, Quantity.TEMPERATURE)
+        if temperature_c is None and last is not None and self.at - last[0].at <= TEMPERATURE_GOOD_FOR:
+            temperature_c = last[1]
+        if temperature_c is None:
+            self.doubt.append(name)
+            self.said.append(
+                _("{name}: this meter doesn't reckon with the temperature, and none was read.").format(
+                    name=name
+                )
+            )
+            return value
+        return at_25_c(conductivity_ms_cm=value, temperature_c=max(temperature_c, 0.0))
+
     def done(self) -> Recorded:
         made: list[Event] = []
         if self.values or self.flows:
@@ -192,7 +216,7 @@ class _Call:
                     at=self.at,
                     by=self.by,
                     flow_l_min=self.flows,
-                    doubt=tuple(self.doubt),
+                    doubt=tuple(dict.fromkeys(self.doubt)),
                     level_l=self.values.get("level_l"),
                     conductivity_ms_cm=self.values.get("conductivity_ms_cm"),
                     ph=self.values.get("ph"),

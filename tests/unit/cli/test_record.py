@@ -140,3 +140,44 @@ def test_without_a_rack_the_line_names_the_set_up(tmp_path: Path, capsys: pytest
     left = call(capsys, tmp_path / "none", "record", "ph=6.1")
     assert left.status == 3
     assert "tendtui setup" in left.err
+
+
+def test_what_was_kept_is_said_in_one_line(record: Record) -> None:
+    left = record("temperature=70F", "ph=6,3", "poured.Grow 1=12.5", "note=all well")
+    assert left.err == ""
+    assert (
+        left.out == "Kept, today 12:00: pH 6.3, 21.1 °C; poured Grow 1: 12.5 millilitres; note: all well.\n"
+    )
+    assert record("ph=99").out == ""
+
+
+BARE = "\n[meter]\ntemperature_compensated = false\n"
+
+
+def _bare(state: Path) -> None:
+    file = state / "rack.toml"
+    file.write_text(file.read_text() + BARE)
+
+
+def test_a_bare_meter_is_brought_to_25_degrees(record: Record, state: Path) -> None:
+    """2 % a degree, five degrees below: 1.3 / 0.9 (linear compensation, ISO 7888)."""
+    _bare(state)
+    assert record("conductivity=1.3", "temperature=20").status == 0
+    assert last(state).conductivity_ms_cm == pytest.approx(1.3 / 0.9, rel=0.01)
+    assert last(state).doubt == ()
+
+
+def test_a_temperature_of_the_same_day_stands_in(record: Record, state: Path) -> None:
+    _bare(state)
+    record("temperature=20", "--at", "2026-03-14T07:00+00:00")
+    assert record("conductivity=1.3").status == 0
+    assert last(state).conductivity_ms_cm == pytest.approx(1.3 / 0.9, rel=0.01)
+
+
+def test_a_bare_meter_without_a_temperature_leaves_a_doubt(record: Record, state: Path) -> None:
+    _bare(state)
+    left = record("conductivity=1.5")
+    assert left.status == 0
+    assert "doesn't reckon with the temperature" in left.err
+    assert last(state).conductivity_ms_cm == 1.5
+    assert "conductivity" in last(state).doubt

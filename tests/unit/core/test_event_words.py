@@ -17,6 +17,13 @@ EVENTS: tuple[tuple[Event, str], ...] = (
     (Reading(id="1", seq=1, at=AT, level_l=46.0, ph=6.1), "46 litres, pH 6.1"),
     (Reading(id="1", seq=1, at=AT, ph=6.1, doubt=("ph",)), "[!] pH 6.1"),
     (Reading(id="1", seq=1, at=AT, looks={"Top.roots": "tan"}), "1 look"),
+    (Reading(id="1", seq=1, at=AT, ph=6.1, source="dose"), "pH 6.1, after the dose"),
+    (
+        Reading(id="1", seq=1, at=AT, looks={"leaving.lid": "on", "leaving.caps": "all-back"}),
+        "before leaving, 2 looks",
+    ),
+    (Note(id="1", seq=1, at=AT, text="pour 5 mL", about="held-dose"), "held for the grower: pour 5 mL"),
+    (Note(id="1", seq=1, at=AT, text="change day put off", about="change-put-off"), "change day put off"),
     (Poured(id="1", seq=1, at=AT, what="Feed A", ml=7.0, planned=7.0), "poured Feed A: 7 millilitres"),
     (
         Poured(id="1", seq=1, at=AT, what="Feed A", ml=6.5, planned=7.0),
@@ -57,6 +64,7 @@ def test_the_facts_of_a_reading_are_named_as_people_name_them() -> None:
     )
     facts = dict(event_facts(event, Show()))
     assert facts["conductivity"] == "1.20 mS/cm"
+    assert dict(event_facts(Reading(id="1", seq=1, at=AT, ph=6.9), Show()))["pH"] == "6.9"
     assert facts["flow, Top"] == "2"
     assert facts["in doubt"] == "ph"
     assert facts["moon"] == "full"
