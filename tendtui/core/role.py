@@ -129,7 +129,7 @@ def may(role: Role, act: Act) -> bool:
 
 def barred_for(role: Role, kind: str) -> tuple[str, str] | None:
     """Say why somebody in this role may not begin a walk, and what to do; None: they may."""
-    act = _WALKS.get(kind)
+    act = _WALKS.get(kind.partition(":")[0])
     if act is None or may(role, act):
         return None
     return (

@@ -55,8 +55,13 @@ PARTS: Mapping[str, tuple[str, ...]] = {
     "feed": ("name", "kind", "amount_ml"),
     "adjuster": ("name", "direction", "acid", "percent"),
     "device": ("kind", "name", "watts", "count"),
+    "brim": ("reservoir.brim",),
+    "mains": ("mains.volts", "mains.amps", "mains.protection"),
+    "phones": ("phones.list",),
+    "jug": ("tools.jug",),
 }
-"""Part -> its questions; those of a list's tables by their field."""
+"""Part -> its questions; those of a list's tables by their field. The last four are asked for one at a time,
+when they first matter."""
 
 _LISTS = ("tier", "feed", "adjuster", "device")
 
@@ -180,7 +185,8 @@ class EditScript:
         return self.part or answers.word("edit.part")
 
     def _part_words(self, part: str) -> str:
-        return next((_(text) for word, text in self.asks["edit.part"].choices if word == part), part)
+        named = next((text for word, text in self.asks["edit.part"].choices if word == part), "")
+        return _(named or self.asks[PARTS[part][0]].place)
 
     def _is_asked(self, key: str, answers: Answers) -> bool:
         low = key.replace("_high", "_low")

@@ -31,7 +31,8 @@ def setup_script(
     """Make the script for the next act of a set-up.
 
     Args:
-        walk: The walk as it stands; `context["part"]` names the part to change, `whole = true` asks all anew.
+        walk: The walk as it stands; `context["part"]` or its kind (`setup:jug`) names the part to change,
+            `whole = true` asks all anew.
         asks: The questions.
         crops: The crop table.
         rack: The rack that is there; None where there is none yet.
@@ -40,7 +41,7 @@ def setup_script(
     is_whole = walk.context.get("whole") is True or any(e.key == "welcome.ready" for e in walk.entries)
     if rack is None or is_whole:  # a rack.toml that came meanwhile doesn't turn the walk into another
         return SetupScript(asks=asks, crops=crops, so_far=so_far)
-    part = str(walk.context.get("part", ""))
+    part = str(walk.context.get("part", "")) or walk.kind.partition(":")[2]
     return EditScript(rack=rack, asks=asks, crops=crops, part=part if part in PARTS else "")
 
 

@@ -187,6 +187,8 @@ def walk_name(kind: str, slow: SlowList | None = None) -> str:
         "season-end": _("End of season"),
         "season-start": _("Starting again"),
     }
+    if kind.startswith("setup:"):
+        return names["setup"]
     task = None if slow is None else slow.task(kind.removeprefix("task:"))
     return names.get(kind, task.what if task is not None else kind.removeprefix("task:").replace("-", " "))
 

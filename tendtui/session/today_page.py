@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
+from datetime import datetime, time
 from typing import TYPE_CHECKING
 
 from tendtui.core import walk as engine
+from tendtui.core.cover import covers_of, next_cover
+from tendtui.core.role import Role
+from tendtui.core.setup_due import setup_items
 from tendtui.core.today_made import OpenWalk, make_today
 from tendtui.errors import TendError
 from tendtui.session.handover import away_lines, handed_to, waiting_lines
 from tendtui.session.knowledge import rack_bands, slow_list_of, tank_of, wanted
 from tendtui.session.learning import about_today, view_now
+from tendtui.value import replace
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from tendtui.core.today import Today
+    from tendtui.core.slow_list import SlowList
+    from tendtui.core.today import Item, Today
     from tendtui.session.session import Session
 
 __all__ = ["today_page"]
@@ -23,7 +29,8 @@ __all__ = ["today_page"]
 def today_page(session: Session, by: str) -> Today:
     """Make today's page for somebody."""
     rack = session.rack
-    return make_today(
+    slow = slow_list_of(session)
+    page = make_today(
         now=session.now(),
         by=by,
         role=session.role(by),
@@ -31,10 +38,25 @@ def today_page(session: Session, by: str) -> Today:
         events=session.events,
         tank=tank_of(session),
         bands=wanted(rack_bands(rack, session.events, session.now())),
-        slow=slow_list_of(session),
+        slow=slow,
         walks=tuple(_open_walks(session)),
         words=(*waiting_lines(session, by), *away_lines(session, by), *about_today(view_now(session))),
         handed=handed_to(session, by),
+    )
+    return replace(page, due=(*page.due, *_left_for_later(session, by, slow)))
+
+
+def _left_for_later(session: Session, by: str, slow: SlowList) -> tuple[Item, ...]:
+    """Give the parts of the set-up that matter now and were never said."""
+    now = session.now()
+    cover = next_cover(covers_of(session.state.away), now.date())
+    return setup_items(
+        session.rack,
+        slow.dues,
+        role=Role(session.role(by)),
+        under_way=set(session.state.walks),
+        now=now,
+        away_from=None if cover is None else datetime.combine(cover.first, time.min, now.tzinfo),
     )
 
 
