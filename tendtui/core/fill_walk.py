@@ -11,8 +11,15 @@ from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Meter, Rack, Show
 from tendtui.core.setup_ask import Asks
 from tendtui.core.setup_check import confirms, judgement_of
-from tendtui.core.setup_fill import ABOVE_GURGLE_L, FillFound, found_in, weight_said
-from tendtui.core.show import show_value
+from tendtui.core.setup_fill import (
+    ABOVE_GURGLE_L,
+    FIRST_FILL,
+    FillFound,
+    filled_before,
+    found_in,
+    weight_said,
+)
+from tendtui.core.show import show_number, show_value
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
 from tendtui.value import replace, value_class
 from tendtui.words import _
@@ -40,6 +47,8 @@ class FillScript:
 
     rack: Rack
     asks: Asks
+    past: tuple[Event, ...] = ()
+    """Effective events from before the walk, in time order: a fill that leaked is logged already."""
 
     @property
     def kind(self) -> str:
@@ -175,7 +184,7 @@ class FillScript:
         )
 
     def _question(self, key: str, answers: Answers) -> Question:
-        question = self.asks[key].question(key, self.show)
+        question = self.asks[key].question(key, self.show, same=self._from_last_time(key))
         looks = _LOOKS.get(key, ())
         return replace(
             question,
@@ -184,6 +193,13 @@ class FillScript:
             until=_after(answers, key),
             quiet=True,
         )
+
+    def _from_last_time(self, key: str) -> str:
+        """Give what `=` puts in for pipes that stand full from the fill before."""
+        pipes_l = self.rack.reservoir.pipes_l
+        if key != "fill.pipes" or pipes_l is None or filled_before(self.past) is None:
+            return ""
+        return show_number(pipes_l, Quantity.VOLUME, self.show)
 
     def _end(self, answers: Answers) -> Station:
         before = found_in(self.rack, answers).sentences(self.rack, self.show)
@@ -230,10 +246,20 @@ class FillScript:
         if found.full_l is None:
             return ()
         litres = found.full_l + (found.pipes_l or 0.0)
+        already_l = filled_before(self.past)
+        if already_l is not None:
+            return self._difference(walk, now, litres - already_l)
         return (
-            Change(id="", seq=0, at=now, by=walk.by, litres=found.full_l, reason="first fill"),
+            Change(id="", seq=0, at=now, by=walk.by, litres=found.full_l, reason=FIRST_FILL),
             Poured(id="", seq=0, at=now, by=walk.by, what="water", litres=round(litres, 3)),
         )
+
+    def _difference(self, walk: Walk, now: datetime, more_l: float) -> tuple[Event, ...]:
+        """Log only what the rack holds more or less than after the fill before."""
+        if abs(more_l) < 0.05:
+            return ()
+        what = "water" if more_l > 0.0 else "drained"
+        return (Poured(id="", seq=0, at=now, by=walk.by, what=what, litres=round(abs(more_l), 3)),)
 
     def _reading(self, walk: Walk, now: datetime, answers: Answers, found: FillFound) -> tuple[Event, ...]:
         if found.full_l is None or not found.tight:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
+from tendtui.core.event import Change, Event, Poured
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack, Show
 from tendtui.core.show import show_value
@@ -10,7 +13,10 @@ from tendtui.core.walk_value import Answers
 from tendtui.value import value_class
 from tendtui.words import _
 
-__all__ = ["ABOVE_GURGLE_L", "FillFound", "found_in", "weight_said"]
+__all__ = ["ABOVE_GURGLE_L", "FIRST_FILL", "FillFound", "filled_before", "found_in", "weight_said"]
+
+FIRST_FILL = "first fill"
+"""The reason under which the log keeps it."""
 
 _FAR = 0.15
 """Share by which counted and computed litres may differ before it is worth a word. Source: chosen here;
@@ -117,6 +123,23 @@ class FillFound:
             estimate=show_value(back.estimate_l, Quantity.VOLUME, show),
             worst=show_value(back.worst_l, Quantity.VOLUME, show),
         )
+
+
+def filled_before(past: Iterable[Event]) -> float | None:
+    """Give the litres that an earlier first fill left in the rack: it is walked again, after a leak perhaps.
+
+    None where there was none, where it was emptied since, or where anything but water went in.
+    """
+    left_l: float | None = None
+    for event in past:
+        if isinstance(event, Change):
+            left_l = 0.0 if event.reason == FIRST_FILL else None
+        elif isinstance(event, Poured) and left_l is not None:
+            if event.what not in ("water", "drained"):
+                left_l = None
+            else:
+                left_l += (event.litres or 0.0) * (1.0 if event.what == "water" else -1.0)
+    return left_l if left_l is not None and left_l > 0.0 else None
 
 
 def found_in(rack: Rack, answers: Answers) -> FillFound:

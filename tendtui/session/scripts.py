@@ -164,8 +164,10 @@ def _setup(needs: Needs) -> Script:
 def _fill(needs: Needs) -> Script:
     from tendtui.core.fill_walk import FillScript
     from tendtui.core.setup_ask import asks_from
+    from tendtui.core.walk_past import past_of
 
-    return FillScript(rack=needs.known_rack(), asks=asks_from(read_data("setup")))
+    past = past_of(needs.events, needs.walk)
+    return FillScript(rack=needs.known_rack(), asks=asks_from(read_data("setup")), past=past)
 
 
 def _task(needs: Needs) -> Script:

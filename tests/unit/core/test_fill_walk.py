@@ -84,6 +84,35 @@ def test_the_log_knows_the_water_and_what_it_is_like() -> None:
     assert (reading.level_l, reading.conductivity_ms_cm, reading.ph) == (62.0, 0.3, 7.4)
 
 
+def test_walked_again_after_a_leak_its_water_is_logged_once() -> None:
+    leaky = _finish({"fill.leak": "2", "fill.leak2": "3"})
+    past = tuple(replace(event, id=f"e{n}", seq=n) for n, event in enumerate(leaky.events))
+    for typed, logged in (("62", []), ("65", [("water", 3.0)]), ("60", [("drained", 2.0)])):
+        script, walk = _at({"fill.full": typed})
+        again = replace(script, past=past).finish(walk, fold(walk.entries), NOW).events
+        assert [(e.what, e.litres) for e in again if isinstance(e, Poured)] == logged
+        assert not any(isinstance(event, Change) for event in again)
+
+
+def test_pipes_that_stand_full_from_last_time_are_not_counted_anew() -> None:
+    past = tuple(replace(event, id=f"e{n}", seq=n) for n, event in enumerate(_finish({}).events))
+    rack = replace(RACK, reservoir=replace(RACK.reservoir, pipes_l=12.0))
+    script, walk = _at({}, "fill.pipes", rack)
+    place = here(walk, replace(script, past=past))
+    assert place is not None
+    assert place[1].same == "12"
+
+
+def test_filled_anew_after_it_was_emptied_or_fed_it_is_a_fill_of_its_own() -> None:
+    first = _finish({}).events
+    fed = Poured(id="f", seq=90, at=NOW, what="A", ml=30.0)
+    emptied = Poured(id="d", seq=90, at=NOW, what="drained", litres=74.0)
+    for last in (fed, emptied):
+        script, walk = _at({})
+        again = replace(script, past=(*first, last)).finish(walk, fold(walk.entries), NOW).events
+        assert any(isinstance(event, Change) for event in again)
+
+
 def test_counted_and_computed_litres_are_told_side_by_side() -> None:
     script, walk = _at({}, "fill.seen")
     shown = prompt(walk, script)
