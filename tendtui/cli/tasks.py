@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
+from tendtui.errors import CallError
 from tendtui.words import _, n_
 
 if TYPE_CHECKING:
@@ -20,6 +21,13 @@ def add(parser: argparse.ArgumentParser) -> None:
     """Name the options."""
     parser.add_argument("--json", action="store_true", help="print it for a script")
     parser.add_argument("--done", nargs="+", metavar="ID", default=[], help="log these as done, now")
+    parser.add_argument(
+        "--silence", metavar="ID", default="", help="take one off what is due; wants --reason"
+    )
+    parser.add_argument(
+        "--reason", metavar="TEXT", default="", help="why it is silenced; it stays on the list"
+    )
+    parser.add_argument("--restore", metavar="ID", default="", help="let a silenced one speak again")
     parser.add_argument("--by", metavar="NAME", default="", help="who did it")
 
 
@@ -29,6 +37,12 @@ def run(args: argparse.Namespace) -> int:
     from tendtui.session.knowledge import slow_list_of
 
     session = open_session(args.state, by=args.by)
+    if args.reason and not args.silence:
+        raise CallError(_("--reason goes with --silence ID"), _("Say which task."))
+    if args.silence or args.restore:
+        _silence_or_restore(session, args)
+        if not args.json and not args.done:
+            return 0
     if args.done:
         _log_done(session, args.done)
         if not args.json:
@@ -48,6 +62,23 @@ def run(args: argparse.Namespace) -> int:
     else:
         _print_lists(slow, now)
     return 0
+
+
+def _silence_or_restore(session: Session, args: argparse.Namespace) -> None:
+    from tendtui.session.tasks_silenced import restore_task, silence_task
+
+    if args.silence:
+        task = silence_task(session, args.silence, args.reason)
+        said = _("Silenced: {what}. It stays on the list with its reason.")
+        _tell(args, said.format(what=task.what))
+    if args.restore:
+        task = restore_task(session, args.restore)
+        _tell(args, _("Speaks again: {what}.").format(what=task.what))
+
+
+def _tell(args: argparse.Namespace, said: str) -> None:
+    if not args.json:
+        print(said)
 
 
 def _log_done(session: Session, ids: list[str]) -> None:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from tendtui.core.state import State
     from tendtui.session.session import Session
 
-__all__ = ["log_done"]
+__all__ = ["log_done", "not_known"]
 
 
 def log_done(session: Session, ids: Sequence[str]) -> None:
@@ -35,7 +35,7 @@ def log_done(session: Session, ids: Sequence[str]) -> None:
     wanted = tuple(dict.fromkeys(ids))
     for task_id in wanted:
         if task_id not in known:
-            raise CallError(*_not_known(task_id, known))
+            raise CallError(*not_known(task_id, known))
     now = session.now()
     events: list[Event] = [TaskDone(id="", seq=0, at=now, by=session.by, task=task_id) for task_id in wanted]
     if CHANGE in wanted:
@@ -48,7 +48,8 @@ def log_done(session: Session, ids: Sequence[str]) -> None:
     session.change_state(remembered)
 
 
-def _not_known(task_id: str, known: set[str]) -> tuple[str, str]:
+def not_known(task_id: str, known: set[str]) -> tuple[str, str]:
+    """Say that there is no such task, and which was meant."""
     if task_id in GROUPS:
         return (
             _("{id} is a list of checks, not a task").format(id=task_id),

@@ -4,6 +4,9 @@ from pathlib import Path
 
 import pytest
 
+from tendtui.core.event import Note
+from tendtui.store.folder import Folder
+from tendtui.store.log_file import read_log
 from tests.support.calls import call
 from tests.support.folders import folder_in, tree
 
@@ -113,3 +116,64 @@ def test_what_was_found_stands_on_top(state: Path, capsys: Capture) -> None:
     month.write_text("schema = 1\n[[task]]\n" + found, encoding="utf-8")
     printed = call(capsys, state, "tasks").out
     assert printed.startswith("[!] open: scale (follow-clean-pump)")
+
+
+# silencing
+
+
+def test_a_task_is_silenced_for_a_reason_and_restored(state: Path, capsys: Capture) -> None:
+    before = (state / "rack.toml").read_text()
+    left = call(
+        capsys, state, "tasks", "--silence", "smoke-alarm", "--reason", "none here yet", "--by", "Ines"
+    )
+    assert (left.status, left.err) == (0, "")
+    assert left.out.startswith("Silenced: ")
+    row = rows(state, capsys)["smoke-alarm"]
+    assert (row["silenced"], row["due"]) == ("none here yet", None)
+    assert "# a note of the owner's" in (state / "rack.toml").read_text()
+    back = call(capsys, state, "tasks", "--restore", "smoke-alarm", "--by", "Ines")
+    assert back.out.startswith("Speaks again: ")
+    assert not rows(state, capsys)["smoke-alarm"]["silenced"]
+    after = (state / "rack.toml").read_text()
+    assert after.strip() == before.strip()
+
+
+def test_what_else_was_changed_of_a_task_stays(state: Path, capsys: Capture) -> None:
+    file = state / "rack.toml"
+    own = '\n[[task]]\nid = "smoke-alarm"\ncadence = "every 20 days"\n'
+    file.write_text(file.read_text() + own)
+    call(capsys, state, "tasks", "--silence", "smoke-alarm", "--reason", "away")
+    assert rows(state, capsys)["smoke-alarm"]["silenced"] == "away"
+    call(capsys, state, "tasks", "--restore", "smoke-alarm")
+    row = rows(state, capsys)["smoke-alarm"]
+    assert not row["silenced"]
+    assert "20" in str(row["cadence"])
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--silence", "smoke-alarm"), "a task is silenced for a reason"),
+        (("--silence", "smoke-alrm", "--reason", "x"), "Did you mean smoke-alarm?"),
+        (("--restore", "smoke-alarm"), "smoke-alarm is not silenced"),
+        (("--reason", "x"), "--reason goes with --silence ID"),
+        (("--silence", "smoke-alarm", "--reason", "x", "--by", "Zoe"), "for the grower to say"),
+    ],
+)
+def test_silencing_is_refused_in_a_line(
+    state: Path, capsys: Capture, words: tuple[str, ...], says: str
+) -> None:
+    before = (state / "rack.toml").read_bytes()
+    left = call(capsys, state, "tasks", *words)
+    assert left.status != 0
+    assert says in left.err
+    assert left.err.count("\n") == 1
+    assert (state / "rack.toml").read_bytes() == before
+
+
+def test_the_diary_says_who_silenced_it(state: Path, capsys: Capture) -> None:
+    call(capsys, state, "tasks", "--silence", "smoke-alarm", "--reason", "none here", "--by", "Ines")
+    (note,) = read_log(Folder(state)).events
+    assert isinstance(note, Note)
+    assert note.by == "Ines"
+    assert note.text.endswith(": none here")
