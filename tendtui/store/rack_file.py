@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from itertools import pairwise
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tendtui.core.finding import Finding
 from tendtui.core.rack import Rack
@@ -18,6 +19,9 @@ from tendtui.store.rack_table import decode_rack
 from tendtui.store.schema import newer_words, refuse_newer, schema_in
 from tendtui.store.toml_read import SCHEMA, read_toml
 from tendtui.words import _
+
+if TYPE_CHECKING:
+    from tomlkit.items import Table
 
 __all__ = ["edit_rack", "install_rack", "keep_beside", "parse_rack", "read_rack"]
 
@@ -146,8 +150,28 @@ def _change(document: object, parts: list[str], value: object) -> None:
         raise RefusedError(_("{place} is not a place in rack.toml").format(place=".".join(parts)), "")
     if value is None:
         holder.pop(parts[-1], None)
-    else:
+    elif parts[-1] in holder or not isinstance(holder, tomlkit.items.Table):
         holder[parts[-1]] = value
+    else:
+        _add(holder, parts[-1], value)
+
+
+def _add(table: Table, key: str, value: object) -> None:
+    """Add a key behind the table's last one.
+
+    What stands between that and the next header, a blank line and a comment, speaks of the next table: a key
+    appended behind it would tear the two apart.
+    """
+    from tomlkit.items import Comment
+
+    body = table.value.body
+    end = next((n for n in range(len(body), 0, -1) if body[n - 1][0] is not None), 0)
+    if not end:  # only comments so far: those right under the header are the table's own
+        end = next((n for n, (_key, item) in enumerate(body) if not isinstance(item, Comment)), len(body))
+    after = body[end:]
+    del body[end:]
+    table[key] = value
+    body.extend(after)
 
 
 def _step(holder: object, part: str, after: str) -> object:

@@ -275,6 +275,37 @@ def test_an_edit_changes_one_number_and_nothing_else(tmp_path: Path) -> None:
     )
 
 
+def test_a_new_key_stands_under_its_header_and_not_behind_the_next_tables_comment(tmp_path: Path) -> None:
+    text = RACK.replace("[source]\n", "# Town water, from the tap under the stair.\n[source]\n")
+    text = text.replace(
+        '[[tier]]\nname = "Lower"', '# The lower one leaks at times.\n[[tier]]\nname = "Lower"'
+    )
+    folder = folder_in(tmp_path, rack=text)
+    edit_rack(
+        folder,
+        {
+            "reservoir.brim_L": 66.0,
+            "tier.0.pipes": 2,
+            "source.alkalinity_mg_L_CaCO3": 90.0,
+            "people.phones": {"A": "1"},
+        },
+    )
+    written = folder.rack.read_text()
+    assert "aerated = true\nbrim_L = 66.0\n\n# Town water, from the tap under the stair.\n[source]" in written
+    assert "plants = 6\npipes = 2\n\n# The lower one leaks at times.\n[[tier]]" in written
+    assert "ph = 7.7\nalkalinity_mg_L_CaCO3 = 90.0\n\n[target]" in written
+    kept = [line for line in written.splitlines() if "brim_L" not in line and "pipes = 2" not in line]
+    assert [line for line in text.splitlines() if line not in kept] == []
+
+
+def test_a_new_key_goes_into_a_table_that_holds_only_a_comment(tmp_path: Path) -> None:
+    folder = folder_in(
+        tmp_path, rack=RACK.replace("[mains]", "[measuring]\n# nothing known yet\n\n# sockets\n[mains]")
+    )
+    edit_rack(folder, {"measuring.jug_L": 1.0})
+    assert "[measuring]\n# nothing known yet\njug_L = 1.0\n\n# sockets\n[mains]" in folder.rack.read_text()
+
+
 def test_an_edit_can_add_and_take_out(tmp_path: Path) -> None:
     folder = folder_in(tmp_path)
     rack = edit_rack(
