@@ -30,7 +30,9 @@ def _english_again(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     for name in VARIABLES:
         monkeypatch.delenv(name, raising=False)
     yield
-    use(None)
+    for name in VARIABLES:
+        monkeypatch.delenv(name, raising=False)
+    choose_language()
 
 
 def catalogue(name: str) -> tuple[Entry, ...]:
