@@ -23,7 +23,7 @@ def walks() -> tuple[Item, ...]:
         Item(what=_("Change day"), because=_("empty, refill and feed anew"), opens="walk:change"),
         Item(what=_("Plants"), because=_("sown, moved up, harvested, pulled"), opens="walk:plants"),
         Item(what=_("Practice round"), because=_("on a copy; two faults are planted"), opens="walk:practice"),
-        Item(what=_("Going away"), because=_("who stands in, and what to do before"), opens="walk:cover"),
+        Item(what=_("Stand-in"), because=_("who stands in, and what to do before"), opens="walk:cover"),
         Item(what=_("Jar test"), because=_("try a mix in a jar before the reservoir"), opens="walk:jar"),
         Item(
             what=_("Describe the rack"), because=_("change what was said in the set-up"), opens="walk:setup"
