@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-import argparse
 import importlib
 import os
 import sys
-from typing import NoReturn, Protocol, cast
+from typing import TYPE_CHECKING, Protocol, cast
 
 from tendtui import __version__
+from tendtui.cli.quick import QuickWords
 from tendtui.errors import CallError, TendError
 from tendtui.words import _
 
-__all__ = ["COMMANDS", "Parser", "main", "parser_of"]
+if TYPE_CHECKING:
+    import argparse
+
+    from tendtui.cli.parser import Parser
+
+__all__ = ["COMMANDS", "main", "parser_of"]
 
 COMMANDS: dict[str, tuple[str, str]] = {
     "round": ("round_command", "the daily round (--plain: line by line)"),
@@ -24,6 +29,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "tasks": ("tasks", "the checklists and when each item is next due"),
     "sheet": ("sheet", "the stand-in's sheet"),
     "calendar": ("calendar", "the due tasks as iCalendar"),
+    "ahead": ("ahead", "what happens while nobody is there, and what to do before"),
+    "chart": ("chart", "the course of everything as a picture for the wall"),
     "export": ("export", "the log as CSV or JSON lines"),
     "import": ("import_csv", "earlier readings from a CSV table"),
     "backup": ("backup", "one file holding the whole state folder"),
@@ -58,24 +65,13 @@ class _Module(Protocol):
     def run(self, args: argparse.Namespace) -> int: ...
 
 
-class Parser(argparse.ArgumentParser):
-    """A parser that says what is wrong in one line and leaves the exit to us."""
-
-    def error(self, message: str) -> NoReturn:
-        """Raise instead of printing the usage.
-
-        Raises:
-            CallError: Always.
-        """
-        raise CallError(message, _("See: {prog} --help").format(prog=self.prog))
-
-
 def parser_of(name: str) -> Parser:
     """Build the parser of one command."""
-    module, line = COMMANDS[name]
-    parser = Parser(prog=f"tendtui {name}", description=_(line), allow_abbrev=False)
+    from tendtui.cli.parser import Parser
+
+    parser = Parser(prog=f"tendtui {name}", description=_(COMMANDS[name][1]), allow_abbrev=False)
     parser.add_argument("--state", metavar="DIR", help="the state folder")
-    cast("_Module", importlib.import_module(f"tendtui.cli.{module}")).add(parser)
+    _module_of(name).add(parser)
     for action in parser._actions:  # the library offers no public list of what a parser takes
         action.help = _(action.help) if action.help else action.help
     return parser
@@ -131,11 +127,27 @@ def _run(words: list[str]) -> int:
         return opening.run(state)
     if name not in COMMANDS:
         raise CallError(_("there is no command {name!r}").format(name=name), _nearest(name))
-    args = parser_of(name).parse_args(rest)
+    args = _read(name, rest)
     if args.state is None:
         args.state = state
-    module = cast("_Module", importlib.import_module(f"tendtui.cli.{COMMANDS[name][0]}"))
-    return module.run(args)
+    return _module_of(name).run(args)
+
+
+def _module_of(name: str) -> _Module:
+    return cast("_Module", importlib.import_module(f"tendtui.cli.{COMMANDS[name][0]}"))
+
+
+def _read(name: str, words: list[str]) -> argparse.Namespace:
+    """Read the words of a command."""
+    quick = QuickWords()
+    quick.add_argument("--state")
+    add = _module_of(name).add
+    try:
+        add(cast("Parser", quick))
+        args = cast("argparse.Namespace | None", quick.read(words))
+    except AttributeError:  # it asks for more than the quick reader has
+        args = None
+    return parser_of(name).parse_args(words) if args is None else args
 
 
 def _split(words: list[str]) -> tuple[str | None, str | None, list[str]]:

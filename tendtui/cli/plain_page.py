@@ -7,7 +7,7 @@ import sys
 import textwrap
 from collections.abc import Iterable, Iterator
 
-from tendtui.core.prompt import Choice, Kind, Prompt, Question
+from tendtui.core.prompt import Choice, Kind, Prompt, Question, twice_words
 from tendtui.words import _
 
 __all__ = ["choice_lines", "command_words", "help_lines", "question_lines", "say", "state_lines"]
@@ -58,12 +58,15 @@ def question_lines(prompt: Prompt, *, learner: bool) -> Iterator[str]:
         yield from _explained(question)
     yield from (f"  {name}: {value}" for name, value in question.facts)
     if prompt.first:
-        yield "  " + _("first: {typed}").format(typed=prompt.first)
+        yield f"  {twice_words(question)[0]}: {prompt.first}"
     if prompt.answered:
         yield "  " + _("answered: {typed} (Enter keeps it)").format(typed=prompt.answered)
     if prompt.note:
         yield "  " + _("note: {note}").format(note=prompt.note)
     yield from choice_lines(question.choices)
+    if prompt.first:
+        again = twice_words(question)[1]
+        yield again[:1].upper() + again[1:] + ":"
     yield from _how_to_answer(question)
 
 

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from tendtui.cli.opened import open_session
 from tendtui.cli.plain_page import choice_lines, command_words, help_lines, question_lines, say, state_lines
 from tendtui.core.entry import read_choice, read_text
+from tendtui.core.people import people_at
 from tendtui.core.prompt import Choice, Kind, Prompt
 from tendtui.core.reason import reasons
 from tendtui.core.show import how_long
@@ -86,8 +87,8 @@ class Talk:
     """The last save that failed and was not tried again with success."""
 
     def who(self) -> str:
-        """Ask who is there, where the rack knows more than one."""
-        people = self.session.rack.people
+        """Ask who is there, where the rack or its diary knows more than one."""
+        people = people_at(self.session.rack, self.session.events)
         if len(people) == 1:
             return people[0]
         choices = tuple(Choice(digit=str(n), word=name, text=name) for n, name in enumerate(people, start=1))

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-import argparse
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import argparse
 
 __all__ = ["add", "run"]
 
@@ -19,7 +22,7 @@ def run(args: argparse.Namespace) -> int:
     from tendtui.session.status_now import status_now
 
     session = open_session(args.state)
-    status = status_now(session)
+    status = status_now(session, ahead=args.json)
     if args.json:
         import json
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from tendtui.core.band import Band
@@ -117,6 +118,7 @@ def _readings(name: str) -> tuple[str, ...]:
     return _plain(name), _plain(before), _plain(inside.partition(")")[0])
 
 
+@lru_cache(maxsize=1024)
 def _plain(name: str) -> str:
     word = "".join(name.casefold().replace("-", " ").split())
     return word[:-1] if word.endswith("s") and not word.endswith(("ss", "us")) else word

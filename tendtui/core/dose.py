@@ -21,7 +21,7 @@ from tendtui.core.learned_values import Learned
 from tendtui.core.plan import Amounts, Plan, Ranges, Read, Step, Verdict, Wait
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
-from tendtui.core.show import how_long_ago, quantity_name, show_band, show_value
+from tendtui.core.show import how_long_ago, quantity_name, show_band, show_value, when
 from tendtui.core.tank import Held, TankNow, litres_of
 from tendtui.value import replace, value_class
 from tendtui.words import _
@@ -176,8 +176,8 @@ def _wait_and_read(case: _Case) -> Plan:
     gone = (case.now - last) / timedelta(minutes=1)
     minutes = float(max(1, ceil(MIX_MINUTES - gone)))
     what = tuple(quantity.value for quantity in tank.unread)
-    reason = _("Something went in after the last reading ({ago}): let it mix, then read.").format(
-        ago=how_long_ago(last, case.now)
+    reason = _("Something went in after the last reading, {when}: let it mix, then read.").format(
+        when=when(last, case.now)
     )
     steps = (Wait(minutes=minutes), Read(what=what))
     try:

@@ -33,6 +33,13 @@ _MOST_CONCENTRATED = 3.0
 """How far plants may have left the source water's salts behind, as a factor."""
 
 
+_ACID_STAYS = timedelta(days=30)
+"""How far back acid is counted where no change was logged."""
+
+_MOST_P_MMOL = 4.0
+"""More phosphate than this doesn't stay dissolved beside a feed's calcium. [mmol/L] Source: chosen here."""
+
+
 @value_class
 class Answer:
     """What this water did when some of a bottle went in: in the tank, or in a jar."""
@@ -47,7 +54,7 @@ class Answer:
     """The pouring itself, where it was the tank."""
 
 
-_PRIOR = 0.30
+_PRIOR = 0.18
 """Doubt of the model before the water answered, as a logarithm: phosphate, carbonate, bottle."""
 
 
@@ -83,6 +90,8 @@ class TankModel:
     feed_share: float
     """Label strengths of feed in the tank."""
     spreads: Spreads
+    acid_p_mmol: float = 0.0
+    """Phosphate that came with acid since the change, beside the feed's. [mmol/L]"""
     answers: Mapping[str, Answer] = field(default_factory=dict)
     """Bottle -> what this water answered to it, where the plan is to follow it."""
 
@@ -148,6 +157,8 @@ class TankModel:
             for name, amount in self.feed.blend.totals_mmol.items():
                 more = guess.phosphate if name == "P" else 1.0
                 totals[name] = totals.get(name, 0.0) + feed * more * amount
+        if self.acid_p_mmol > 0.0:
+            totals["P"] = totals.get("P", 0.0) + self.acid_p_mmol
         return totals, strength
 
     def litres_under(self, guess: Guess) -> float:
@@ -178,9 +189,10 @@ class TankModel:
         tested = self.tank.alkalinity
         if tested is not None:
             return self._with_alkalinity(totals, ph, tested.value * guess.alkalinity, guess)
-        carried = self._carried_alkalinity(guess, totals, without=without)
+        carried = self._carried(guess, totals, without=without)
         if carried is not None:
-            return self._with_alkalinity(totals, ph, carried, guess)
+            alkalinity, dic = carried.alkalinity_meq, carried.dic_mmol
+            return self._with_alkalinity(totals, ph, alkalinity, guess, most_dic_mmol=dic)
         return self._in_air(totals, ph, guess)
 
     def state_now(self, guess: Guess, *, ph_read: float) -> State:
@@ -213,7 +225,13 @@ class TankModel:
         return Solution.at_ph(ph, totals, temperature_c=self.temperature_c, pco2_atm=self.air_atm(guess))
 
     def _with_alkalinity(
-        self, totals: Mapping[str, float], ph: float, alkalinity_meq: float, guess: Guess
+        self,
+        totals: Mapping[str, float],
+        ph: float,
+        alkalinity_meq: float,
+        guess: Guess,
+        *,
+        most_dic_mmol: float | None = None,
     ) -> Solution:
         """Hold a known alkalinity at a pH, between the carbonate of the air and all that can be dissolved."""
         in_air = self._in_air(totals, ph, guess)
@@ -224,13 +242,14 @@ class TankModel:
         except ValueError:
             return in_air
         most_mmol = self.water.blend.dic_mmol * 1.2 + in_air.dic_mmol
+        if most_dic_mmol is not None:  # nothing but what was poured brings more carbonate than there was
+            most_mmol = min(most_mmol, max(most_dic_mmol, in_air.dic_mmol))
         if held.dic_mmol <= most_mmol:
             return held
         return Solution.at_ph(ph, totals, temperature_c=self.temperature_c, dic_mmol=most_mmol)
 
-    def _carried_alkalinity(
-        self, guess: Guess, totals: Mapping[str, float], *, without: Poured | None
-    ) -> float | None:
+    def _carried(self, guess: Guess, totals: Mapping[str, float], *, without: Poured | None) -> Blend | None:
+        """Give alkalinity and carbonate, carried through what was poured since the water stood in balance."""
         settled = _settled(self.tank)
         if settled is None or not self.rack.reservoir.aerated:
             return None
@@ -250,7 +269,7 @@ class TankModel:
         plain = replace(self, answers={})  # the answer itself is reckoned from here
         for step in as_steps(poured):
             state = plain.after(state, step, guess)
-        return state.blend.alkalinity_meq
+        return state.blend
 
     def _watered(self, state: State, litres: float, guess: Guess) -> State:
         water = self.water.blend
@@ -381,6 +400,7 @@ def tank_model(
         feed=feed,
         source_share=share,
         feed_share=_feed_share(water, feed, share, ms_cm=ms_cm),
+        acid_p_mmol=_phosphate_of_acid(rack, tank),
         spreads=spreads_of(
             rack,
             tank,
@@ -402,6 +422,33 @@ def _source_share(tank: TankNow, water: SourceWater, *, ms_cm: float, level_l: f
     if water.conductivity_ms_cm > 0.0:
         share = min(share, ms_cm / water.conductivity_ms_cm)
     return share
+
+
+def _phosphate_of_acid(rack: Rack, tank: TankNow) -> float:
+    """Give the phosphate that phosphoric acid left in the tank since the change: it holds pH. [mmol/L].
+
+    Plants take about as much as the feed brings, so that of the acid stays; what is drained takes its share.
+    """
+    litres = (rack.reservoir.full_l if tank.level is None else tank.level.value) + tank.pipes_l
+    bottles = {a.name: a for a in rack.adjusters if _brings_phosphate(a)}
+    if not bottles or litres <= 0.0:
+        return 0.0
+    since = tank.changed_at or tank.at - _ACID_STAYS
+    mmol = 0.0
+    for poured in tank.pourings:
+        if poured.at < since or poured.at > tank.at:
+            continue
+        if poured.what == "drained":
+            mmol *= max(0.0, 1.0 - (poured.litres or 0.0) / litres)
+        elif poured.what in bottles:
+            mmol += (poured.ml or 0.0) * strength_of(bottles[poured.what]).mol_l
+    return min(mmol / litres, _MOST_P_MMOL)
+
+
+def _brings_phosphate(adjuster: Adjuster) -> bool:
+    """Say whether a bottle's phosphate can be counted: what has no strength on its label can't."""
+    told = adjuster.percent_w_w is not None or adjuster.strength_mol_l is not None
+    return told and adjuster.reagent == "phosphoric acid"
 
 
 def _feed_share(water: SourceWater, feed: FeedMix | None, share: float, *, ms_cm: float) -> float:

@@ -43,6 +43,9 @@ FIRST_SHARE, FIRST_SHARE_WEAK, NEXT_SHARE = 0.70, 0.60, 0.90
 Source: growers' guides (half to two thirds of a jar test's amount); the last chosen here.
 """
 
+KNOWN_COUNT, KNOWN_SPREAD, KNOWN_SHARE = 6, 0.15, 0.92
+"""A bottle is known after so many portions that agree so well; then so much is poured first. Chosen here."""
+
 LOW_PHOSPHATE_MMOL = 0.5
 """Below this a tank holds its pH weakly. [mmol/L] Source: half of a usual leafy-crop feed, chosen here."""
 
@@ -107,12 +110,12 @@ def portion_of(model: TankModel, adjuster: Adjuster, *, ph: float, band: Band, a
     cases = []
     for guess in guesses(model.spreads):
         try:
-            cases.append(_Case(model, guess, adjuster, ph=ph).ml_to_shown(far))
+            cases.append(_Case(model, guess, adjuster, ph=ph).ml_to(far))
         except ValueError:  # in this corner no amount passes the far side
             continue
     safe_ml = quantile(cases, SAFETY) if cases else whole_ml
     answered = adjuster.name in model.answers
-    share = _share(model, answered=answered)
+    share = _share(model, adjuster, answered=answered)
     amount = max(0.0, min(share * whole_ml, safe_ml, move_ml))
     return Portion(
         ml=rounded_down(amount, mark=model.rack.measuring.liquid_ml),
@@ -125,7 +128,10 @@ def portion_of(model: TankModel, adjuster: Adjuster, *, ph: float, band: Band, a
     )
 
 
-def _share(model: TankModel, *, answered: bool) -> float:
+def _share(model: TankModel, adjuster: Adjuster, *, answered: bool) -> float:
+    learned = model.learned.response.get(adjuster.name)
+    if learned is not None and learned.count >= KNOWN_COUNT and learned.spread < KNOWN_SPREAD:
+        return KNOWN_SHARE
     if answered:
         return NEXT_SHARE
     totals, _strength = model.totals(Guess())
@@ -141,12 +147,7 @@ class _Case:
         self._solution = model.solution_now(guess, ph_read=ph)
         self.response = model.response_under(adjuster, guess)
         self._ml_per_mmol_kg = model.litres_under(guess) * self.response / (strength.mol_l * guess.poured)
-        self._ph_offset = guess.ph_offset
 
     def ml_to(self, ph: float) -> float:
         """Give the amount of the bottle that brings the true pH there. [mL]."""
         return self._solution.dose_to_ph(ph, self._formula) * self._ml_per_mmol_kg
-
-    def ml_to_shown(self, ph: float) -> float:
-        """Give the amount that brings what the meter shows there. [mL]."""
-        return self.ml_to(ph - self._ph_offset)

@@ -3,9 +3,6 @@
 from __future__ import annotations
 
 from tendtui.core.band import Band
-from tendtui.core.dose_doubt import Guess
-from tendtui.core.dose_drift import drift_of
-from tendtui.core.dose_foresee import shown_after
 from tendtui.core.dose_model import TankModel
 from tendtui.core.dose_ph import (
     HIGHEST_PH,
@@ -17,6 +14,7 @@ from tendtui.core.dose_ph import (
     portion_of,
 )
 from tendtui.core.dose_today import Today, answer_of, portions_today
+from tendtui.core.dose_travel import Travel, aim_of, drift_a_day, travel_of
 from tendtui.core.measured_amount import rounded_down
 from tendtui.core.plan import AddWater, Drain, Pour, Step
 from tendtui.core.quantity import Quantity
@@ -26,6 +24,15 @@ from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["COARSE_STEP", "PhWay", "ph_way"]
+
+NEAR_EDGE = 0.08
+"""pH that will stand this near to an edge tomorrow is corrected today. Source: chosen here."""
+
+LEAST_CREEP = 0.03
+"""A smaller move by tomorrow is none."""
+
+NEAR_AIM = 0.20
+"""A correction that missed its aim by no more than this is over. Source: chosen here."""
 
 COARSE_STEP = 0.3
 """A pH meter that shows steps above this is drops or strips."""
@@ -51,59 +58,99 @@ def ph_way(model: TankModel, *, band: Band, ph: float) -> PhWay:
         band: The wanted pH.
         ph: As read.
     """
-    show = model.rack.show
-    words = {"read": show_value(ph, Quantity.PH, show), "band": show_band(band, Quantity.PH, show)}
-    if band.holds(ph):
-        return PhWay(
-            model=model,
-            reasons=(_("{read} is inside the wanted {band}.").format(**words), *_creep(model, band, ph=ph)),
-        )
-    said = (
-        _("{read} is over the wanted {band}.") if ph > band.high else _("{read} is under the wanted {band}.")
-    ).format(**words)
     today = portions_today(model.tank, model.rack)
+    drift = drift_a_day(model)
+    need = _need(model, today, band=band, ph=ph, drift=drift)
+    if need.down is None:
+        return PhWay(model=model, reasons=need.said)
     held = _held_back(model, today, band=band, ph=ph)
     if held:
-        return PhWay(model=model, reasons=(said, held))
-    adjuster = adjuster_for(model.rack, down=ph > band.high)
+        return PhWay(model=model, reasons=(*need.said, held))
+    adjuster = adjuster_for(model.rack, down=need.down)
     if adjuster is None:
-        return _without_bottle(model, band, ph=ph, said=said)
+        return _without_bottle(model, ph=ph, down=need.down, said=need.said)
     model = model.for_bottle(adjuster, answer_of(model.tank, today, adjuster, ph=ph))
-    aim = ph_aim(band, drift_ph_day=_drift(model))
     try:
+        aim = aim_of(model, adjuster, band=band, ph=ph, drift=drift)
         portion = portion_of(model, adjuster, ph=ph, band=band, aim=aim)
     except ValueError:
         return PhWay(
             model=model,
-            reasons=(said,),
+            reasons=need.said,
             left_out=(
                 _("No amount of {bottle} brings this water to pH {aim}: it is left out.").format(
-                    bottle=adjuster.name, aim=show_number(round(aim, 1), Quantity.PH, show)
+                    bottle=adjuster.name,
+                    aim=show_number(round(ph_aim(band, drift_ph_day=drift), 1), Quantity.PH, model.rack.show),
                 ),
             ),
         )
-    return _poured(model, adjuster, portion, aim=aim, said=said)
+    return _poured(model, adjuster, portion, aim=aim, said=need.said)
 
 
-def _drift(model: TankModel) -> float | None:
-    learned = model.learned.drift_ph_day
-    return learned if learned is not None else drift_of(model.tank)
+@value_class
+class _Need:
+    """Which way pH has to go, if any."""
+
+    said: tuple[str, ...]
+    down: bool | None = None
 
 
-def _creep(model: TankModel, band: Band, *, ph: float) -> tuple[str, ...]:
+def _need(model: TankModel, today: Today, *, band: Band, ph: float, drift: float | None) -> _Need:
+    show = model.rack.show
+    words = {"read": show_value(ph, Quantity.PH, show), "band": show_band(band, Quantity.PH, show)}
+    if ph > band.high:
+        return _Need(said=(_("{read} is over the wanted {band}.").format(**words),), down=True)
+    if ph < band.low:
+        return _Need(said=(_("{read} is under the wanted {band}.").format(**words),), down=False)
+    inside = _("{read} is inside the wanted {band}.").format(**words)
     try:
-        tomorrow = shown_after(model, (), Guess(), ph=ph, ms_cm=None).ph_tomorrow
+        way = travel_of(model, ph=ph, drift=drift or 0.0)
     except ValueError:
-        return ()
-    if tomorrow is None or tomorrow <= band.high or tomorrow - ph < 0.1:
-        return ()
-    return (
-        _(
-            "It will have crept to about {tomorrow} by tomorrow, over the band, as carbon dioxide leaves "
-            "the water: "
-            "look again then, before pouring anything."
-        ).format(tomorrow=show_number(round(tomorrow, 1), Quantity.PH, model.rack.show)),
+        return _Need(said=(inside,))
+    if today.portions:
+        return _need_to_go_on(model, today, way, band=band, inside=inside)
+    if way.tomorrow > band.high - NEAR_EDGE and way.tomorrow - ph > LEAST_CREEP:
+        return _Need(said=(inside, _creeps(model, way, band.high)), down=True)
+    if way.tomorrow < band.low + NEAR_EDGE and ph - way.tomorrow > LEAST_CREEP:
+        return _Need(said=(inside, _sinks(model, way, band.low)), down=False)
+    return _Need(said=(inside,))
+
+
+def _need_to_go_on(model: TankModel, today: Today, way: Travel, *, band: Band, inside: str) -> _Need:
+    """Say whether a correction that was begun goes on, though the reading is inside the band."""
+    down = any(
+        a.direction == "down" for a in model.rack.adjusters if today.last and a.name == today.last.what
     )
+    short = way.over_middle(band) if down else -way.over_middle(band)
+    leaves = way.tomorrow > band.high - NEAR_EDGE / 2.0 if down else way.tomorrow < band.low + NEAR_EDGE / 2.0
+    if short <= (NEAR_AIM / 2.0 if leaves else NEAR_AIM):
+        return _Need(said=(inside,))
+    on = _("The correction that was begun goes on to its aim, so that tomorrow finds it in the band too.")
+    return _Need(said=(inside, on), down=down)
+
+
+def _creeps(model: TankModel, way: Travel, edge: float) -> str:
+    if way.tomorrow > edge:
+        said = _("It would creep past {edge} by tomorrow, to about {tomorrow}: so a little now.")
+    else:
+        said = _("It would creep up to about {tomorrow} by tomorrow, close under {edge}: so a little now.")
+    return said.format(**_edge_words(model, way, edge))
+
+
+def _sinks(model: TankModel, way: Travel, edge: float) -> str:
+    if way.tomorrow < edge:
+        said = _("It would sink past {edge} by tomorrow, to about {tomorrow}: so a little now.")
+    else:
+        said = _("It would sink to about {tomorrow} by tomorrow, close over {edge}: so a little now.")
+    return said.format(**_edge_words(model, way, edge))
+
+
+def _edge_words(model: TankModel, way: Travel, edge: float) -> dict[str, str]:
+    show = model.rack.show
+    return {
+        "edge": show_number(edge, Quantity.PH, show),
+        "tomorrow": show_number(round(way.tomorrow, 1), Quantity.PH, show),
+    }
 
 
 def _held_back(model: TankModel, today: Today, *, band: Band, ph: float) -> str:
@@ -142,17 +189,17 @@ def _went_wrong_way(model: TankModel, today: Today, *, ph: float) -> bool:
 
 def _rises_by_itself(model: TankModel, band: Band, *, ph: float) -> bool:
     try:
-        tomorrow = shown_after(model, (), Guess(), ph=ph, ms_cm=None).ph_tomorrow
+        way = travel_of(model, ph=ph, drift=min(0.0, drift_a_day(model) or 0.0))
     except ValueError:
         return False
-    return tomorrow is not None and tomorrow >= band.low
+    return way.tomorrow >= band.low
 
 
-def _without_bottle(model: TankModel, band: Band, *, ph: float, said: str) -> PhWay:
-    if ph > band.high:
+def _without_bottle(model: TankModel, *, ph: float, down: bool, said: tuple[str, ...]) -> PhWay:
+    if down:
         return PhWay(
             model=model,
-            reasons=(said,),
+            reasons=said,
             left_out=(_("There is no acid in the rack file that could bring it down."),),
         )
     none = _("There is no bottle in the rack file that brings pH up.")
@@ -160,7 +207,7 @@ def _without_bottle(model: TankModel, band: Band, *, ph: float, said: str) -> Ph
     if not swap:
         return PhWay(
             model=model,
-            reasons=(said,),
+            reasons=said,
             left_out=(
                 none + " " + _("Topping up with source water brings it up a little; look again tomorrow."),
             ),
@@ -169,7 +216,7 @@ def _without_bottle(model: TankModel, band: Band, *, ph: float, said: str) -> Ph
         model=model,
         steps=swap,
         reasons=(
-            said,
+            *said,
             none
             + " "
             + _("So low, a third of the solution is swapped for source water, which brings it up."),
@@ -188,7 +235,9 @@ def _third_swapped(model: TankModel) -> tuple[Step, ...]:
     return (Drain(litres=drain_l), AddWater(litres=fill_l))
 
 
-def _poured(model: TankModel, adjuster: Adjuster, portion: Portion, *, aim: float, said: str) -> PhWay:
+def _poured(
+    model: TankModel, adjuster: Adjuster, portion: Portion, *, aim: float, said: tuple[str, ...]
+) -> PhWay:
     show, mark = model.rack.show, model.rack.measuring.liquid_ml
     if portion.ml < mark:
         if portion.whole_ml < mark:
@@ -199,9 +248,9 @@ def _poured(model: TankModel, adjuster: Adjuster, portion: Portion, *, aim: floa
                 "a finer "
                 "syringe and say so in the rack file."
             )
-        return PhWay(model=model, reasons=(said,), left_out=(why.format(mark=show_amount(mark)),))
+        return PhWay(model=model, reasons=said, left_out=(why.format(mark=show_amount(mark)),))
     reasons = [
-        said,
+        *said,
         _("To pH {aim} it takes about {whole} mL of {bottle} in all.").format(
             aim=show_number(round(aim, 1), Quantity.PH, show),
             whole=show_amount(portion.whole_ml, decimals=1),

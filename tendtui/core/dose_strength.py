@@ -23,6 +23,9 @@ MIX_MINUTES = 15.0
 TOP_UP_BELOW = 0.90
 """Share of the full mark under which the reservoir is topped up. Source: common practice, no source."""
 
+FED_BELOW = 0.25
+"""Feed goes in with water if it would else stand in this low share of the band. Source: chosen here."""
+
 MOST_SWAPS = 3
 """More swaps than this, or more litres drained than the reservoir holds, cost more water than a change."""
 
@@ -69,7 +72,7 @@ def strength_way(
     )
     if at_full > band.high:
         return _too_strong(finder, filled, said, at_full_ms_cm=at_full)
-    if at_full < band.low:
+    if at_full < band.low or (steps and at_full < band.low + FED_BELOW * (band.high - band.low)):
         return _too_weak(finder, start, filled, said)
     return Way(steps=filled, reasons=said)
 
@@ -135,8 +138,8 @@ def feed_pours(model: TankModel, labels: float) -> tuple[Pour, ...]:
 def _over_full(model: TankModel) -> tuple[tuple[Step, ...], tuple[str, ...]]:
     reservoir, mark = model.rack.reservoir, model.rack.measuring.water_l
     over_l = model.level_l - reservoir.full_l
-    if over_l <= 1e-9:
-        return (), ()
+    if over_l <= (0.5 * mark if model.tank.level is not None and model.tank.level.carried else 1e-9):
+        return (), ()  # no eye sees the millilitres of acid that the level was carried through
     drain_l = rounded_up(over_l, mark=mark)
     if model.level_l - drain_l < reservoir.least_l:
         return (), ()

@@ -17,7 +17,7 @@ from tendtui.core.tank import litres_of
 from tendtui.core.thirst import USUAL_L_DAY, Thirst, groups_at, plants_drink_l_day
 from tendtui.value import value_class
 
-__all__ = ["DayAhead", "Days", "Outlook", "days_ahead", "outlook"]
+__all__ = ["DayAhead", "Days", "Outlook", "days_ahead", "outlook", "ph_after"]
 
 HORIZON_DAYS = 45.0
 """Farther ahead nothing is promised. [days]"""
@@ -162,6 +162,22 @@ def days_ahead(view: View, *, first: date, last: date) -> tuple[DayAhead, ...]:
     return tuple(found)
 
 
+def ph_after(view: View, *, ph: float, days: float) -> tuple[float, float, float] | None:
+    """Give where pH goes by itself: expected, and the range of nine in ten; None before it is known.
+
+    Args:
+        view: The course, and what was learned.
+        ph: At the beginning.
+        days: How long. [days]
+    """
+    pace = _pace_of(view)
+    if pace is None:
+        return None
+    middle, unsure, spread = pace
+    value, off = ph + middle * days, 1.645 * hypot(unsure * days, spread)
+    return value, value - off, value + off
+
+
 def _least_level(view: View, start: _Start, pull: _Pull) -> Days:
     least = view.course.rack.reservoir.least_l
 
@@ -199,18 +215,15 @@ def _strength(view: View, start: _Start, pull: _Pull) -> Days | None:
 
 
 def _ph(view: View, start: _Start) -> Days | None:
-    band, pace = view.ph, view.learning.ph_day
+    band = view.ph
     if band is None or start.ph is None:
         return None
     if not band.holds(start.ph):
         return Days(value=0.0, low=0.0, high=0.0)
-    raw = _raw_pace(view.course)
-    if raw is None and pace is None:
+    pace = _pace_of(view)
+    if pace is None:
         return None
-    middle, spread, count = (
-        raw if raw is not None else (pace.value, pace.spread, pace.count) if pace else (0, 0, 1)
-    )
-    unsure = hypot(spread / sqrt(max(1, count)), 0.3 * abs(middle))
+    middle, unsure, spread = pace
 
     def leaves(deviations: float, wander: float) -> float | None:
         rate = middle + deviations * unsure
@@ -222,6 +235,17 @@ def _ph(view: View, start: _Start) -> Days | None:
         return days if days <= HORIZON_DAYS else None
 
     return _ranged(leaves(0.0, 0.0), [leaves(a, b) for a, b in product((-CORNER, CORNER), repeat=2)])
+
+
+def _pace_of(view: View) -> tuple[float, float, float] | None:
+    """Give how pH goes in a day by itself, how unsure that is, and how far single days stray. [1/day]."""
+    raw, pace = _raw_pace(view.course), view.learning.ph_day
+    if raw is None and pace is None:
+        return None
+    middle, spread, count = (
+        raw if raw is not None else (pace.value, pace.spread, pace.count) if pace else (0.0, 0.0, 1)
+    )
+    return middle, hypot(spread / sqrt(max(1, count)), 0.3 * abs(middle)), spread
 
 
 def _raw_pace(course: Course) -> tuple[float, float, int] | None:

@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from datetime import datetime
 from itertools import pairwise
-from statistics import median
 
 from tendtui.core.band import Band
 from tendtui.core.event import Change, Event, Poured, Reading
+from tendtui.core.middle import median
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.value import value_class

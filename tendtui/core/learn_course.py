@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 from functools import cached_property
 from itertools import pairwise
 
-from tendtui.core.event import Change, Event, Poured, Reading, effective
+from tendtui.core.event import Change, Event, Plants, Poured, Reading, effective
 from tendtui.core.rack import Rack
 from tendtui.core.salt import at_full_ms_cm, salt_ms_cm_l
 from tendtui.core.tank import litres_of
@@ -143,6 +143,11 @@ class Course:
     def steps(self) -> tuple[Span, ...]:
         """Give the spans between one reading of any kind and the next."""
         return tuple(self.span(a, b) for a, b in pairwise(self.points))
+
+    @cached_property
+    def planted(self) -> tuple[Plants, ...]:
+        """Give what was done with the plants."""
+        return tuple(e for e in self.events if isinstance(e, Plants))
 
     def span(self, first: Point, last: Point) -> Span:
         """Give what lies between two readings."""

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
 from math import exp, log
-from statistics import median
 
 from tendtui.core.event import Reading, TaskDone
+from tendtui.core.middle import median
 from tendtui.core.pattern_view import Found, View, when_words
 from tendtui.value import value_class
 from tendtui.words import _

@@ -6,11 +6,11 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import timedelta
 from itertools import pairwise
 from math import sqrt
-from statistics import median
 
 from tendtui.core.event import TaskDone
 from tendtui.core.learn_course import Point, Span
 from tendtui.core.learn_feed import feed_evidence, ph_spread
+from tendtui.core.middle import median
 from tendtui.core.pattern_view import RECENT, Found, View, poured_salt, when_words
 from tendtui.words import _
 

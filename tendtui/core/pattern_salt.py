@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import timedelta
-from statistics import median
 
 from tendtui.core.learn_course import Span
+from tendtui.core.middle import median
 from tendtui.core.pattern_view import RECENT, Found, View, when_words
 from tendtui.words import _
 

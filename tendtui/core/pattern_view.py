@@ -135,7 +135,7 @@ class View:
 
     def _expected_l(self, span: Span, thirst: Thirst) -> float:
         middle = span.first.at + (span.last.at - span.first.at) / 2
-        groups = groups_at(self.course.rack, self.course.events, middle)
+        groups = groups_at(self.course.rack, self.course.planted, middle)
         plants = plants_drink_l_day(groups, self.drinks_l_day, at=middle)
         warm = [t for t in (span.first.temperature_c, span.last.temperature_c) if t is not None]
         return span.days * thirst.litres_day(

@@ -7,7 +7,7 @@ from tendtui.core.plan import AddWater, Drain, Plan, Pour, Read, Step, Verdict, 
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack, Show
 from tendtui.core.show import number_words, quantity_name, show_amount, show_band, show_value
-from tendtui.words import _
+from tendtui.words import _, n_
 
 __all__ = ["expect_words", "plan_words", "pour_words", "readings_words", "step_words", "verdict_words"]
 
@@ -72,7 +72,9 @@ def step_words(step: Step, rack: Rack) -> str:
         case Pour():
             return _("pour {amount} of {what}").format(amount=pour_words(step), what=step.what)
         case Wait(minutes=minutes):
-            return _("wait {minutes:.0f} minutes, pump running").format(minutes=minutes)
+            many = round(minutes)
+            said = n_("wait {n} minute, pump running", "wait {n} minutes, pump running", many)
+            return said.format(n=many)
         case Read(what=what):
             return _("read again: {what}").format(
                 what=", ".join(quantity_name(Quantity(name)) for name in what)

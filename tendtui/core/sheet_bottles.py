@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime, time, timedelta
-from statistics import median
 
 from tendtui.core.event import Event
 from tendtui.core.forecast import DayAhead
 from tendtui.core.learn_course import Course, course_of
 from tendtui.core.measured_amount import rounded_up
+from tendtui.core.middle import median
 from tendtui.core.rack import Rack
 from tendtui.core.thirst import groups_at, plants_drink_l_day
 from tendtui.value import value_class

@@ -15,7 +15,7 @@ from tendtui.core.role import held_dose, put_off
 from tendtui.core.show import quantity_name, show_value, when
 from tendtui.core.slow_list import SlowList
 from tendtui.core.tank import Held, TankNow
-from tendtui.core.today_made import due_now, off_band, walk_name
+from tendtui.core.today_made import ALL, due_now, off_band, walk_name
 from tendtui.core.walk_value import Walk
 from tendtui.value import value_class
 from tendtui.words import _, n_
@@ -25,8 +25,6 @@ __all__ = ["Due", "Status", "Wrong", "make_status", "status_json", "status_line"
 SCHEMA = 1
 FORECAST = ("days_to_least_level", "days_to_conductivity_limit", "days_to_ph_limit", "days_to_change")
 """Keys of the forecast; each has a `…_range` beside it."""
-
-_ALL = 10_000
 
 ROUND = "daily-round"
 
@@ -107,7 +105,7 @@ def make_status(
         ranges: Their ranges, by the same names.
     """
     tasks = {due.task.id: due for due in slow.dues}
-    lines = few_that_matter(slow.dues, most=_ALL)
+    lines = few_that_matter(slow.dues, most=ALL)
     due = tuple(
         Due(
             id=task_id,

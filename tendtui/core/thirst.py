@@ -193,7 +193,7 @@ def _row(course: Course, span: Span, drinks_l_day: Mapping[str, float]) -> tuple
     if rate is None or span.days > 7.0:
         return None
     middle = span.first.at + (span.last.at - span.first.at) / 2
-    size = plants_drink_l_day(groups_at(course.rack, course.events, middle), drinks_l_day, at=middle)
+    size = plants_drink_l_day(groups_at(course.rack, course.planted, middle), drinks_l_day, at=middle)
     warm = [t for t in (span.first.temperature_c, span.last.temperature_c) if t is not None]
     warmth = sum(warm) / len(warm) - 20.0 if warm else 0.0
     rate = max(rate, 0.05 * size)

@@ -22,11 +22,14 @@ from tendtui.core.today import Item, TierNow, Today
 from tendtui.core.today_last import last_round_lines
 from tendtui.core.walk_value import Walk
 from tendtui.value import value_class
-from tendtui.words import _
+from tendtui.words import _, n_
 
-__all__ = ["OpenWalk", "due_now", "last_reading", "make_today", "off_band", "walk_name"]
+__all__ = ["ALL", "OpenWalk", "due_now", "last_reading", "make_today", "not_yours", "off_band", "walk_name"]
 
 _ROUND = "daily-round"
+
+ALL = 10_000
+"""More lines than there are tasks."""
 
 LATER = 3
 """Lines of what comes later; more aren't read. Common practice, no source."""
@@ -102,7 +105,7 @@ def make_today(
         full_l=rack.reservoir.full_l,
         least_l=rack.reservoir.least_l,
         tiers=tuple(_tier(rack, n, events, now) for n in range(len(rack.tiers))),
-        words=words,
+        words=(*words, *filter(None, (not_yours(slow, role),))),
     )
 
 
@@ -169,6 +172,24 @@ def off_band(tank: TankNow, bands: Mapping[Quantity, Band], rack: Rack) -> tuple
             )
         )
     return tuple(said)
+
+
+def not_yours(slow: SlowList, role: str) -> str:
+    """Say how much more is due that somebody in this role may not do alone; an empty text: nothing."""
+    shown = {finding.task for finding in slow.open}
+    own = {
+        task for line in few_that_matter(slow.dues, role=role, most=ALL, without=shown) for task in line.tasks
+    }
+    every = {task for line in few_that_matter(slow.dues, most=ALL, without=shown) for task in line.tasks}
+    many = len(every - own)
+    if not many:
+        return ""
+    said = n_(
+        "Listed is what you may do alone; {n} more task is due for somebody who was shown, or the grower.",
+        "Listed is what you may do alone; {n} more tasks are due for somebody who was shown, or the grower.",
+        many,
+    )
+    return said.format(n=many)
 
 
 def walk_name(kind: str, slow: SlowList | None = None) -> str:

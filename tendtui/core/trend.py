@@ -9,13 +9,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, timedelta
 from enum import StrEnum
 from itertools import pairwise
-from statistics import median
 from typing import Literal
 
 from tendtui.core.band import Band
 from tendtui.core.event import Change, Poured, Renewed
 from tendtui.core.habit import habit_of
 from tendtui.core.learn_course import Course, Point
+from tendtui.core.middle import median
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Show
 from tendtui.core.show import quantity_name

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING
 
 from tendtui.core.bands import Bands, bands_of
-from tendtui.core.crops import crops_from
+from tendtui.core.crops import CropTable, crops_from
 from tendtui.core.event import Plants
 from tendtui.core.plants import as_planted, standing, young_by_tier
 from tendtui.core.quantity import Quantity
@@ -24,7 +25,13 @@ if TYPE_CHECKING:
     from tendtui.core.tank import TankNow
     from tendtui.session.session import Session
 
-__all__ = ["learned_of", "rack_bands", "slow_list_of", "tank_of", "wanted"]
+__all__ = ["crop_table", "learned_of", "rack_bands", "slow_list_of", "tank_of", "wanted"]
+
+
+@cache
+def crop_table() -> CropTable:
+    """Give the packaged table of crops."""
+    return crops_from(read_data("crops"))
 
 
 def rack_bands(rack: Rack, events: Iterable[Event], now: datetime) -> Bands:
@@ -36,9 +43,7 @@ def rack_bands(rack: Rack, events: Iterable[Event], now: datetime) -> Bands:
         now: The moment: plants under three weeks ask for the low half of the strength.
     """
     batches = standing(event for event in events if isinstance(event, Plants) and event.at <= now)
-    return bands_of(
-        as_planted(rack, batches), crops_from(read_data("crops")), young=young_by_tier(batches, now)
-    )
+    return bands_of(as_planted(rack, batches), crop_table(), young=young_by_tier(batches, now))
 
 
 def wanted(bands: Bands) -> Mapping[Quantity, Band]:

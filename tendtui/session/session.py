@@ -10,15 +10,10 @@ from collections.abc import Iterable, Mapping
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from tendtui.core import walk as engine
 from tendtui.core.event import Event, Note, TaskDone, effective
 from tendtui.core.state import Person, State
-from tendtui.core.walk import Finish, Script, Turn, Walk
+from tendtui.core.walk_value import Turn, Walk
 from tendtui.errors import OutOfTurnError, RefusedError
-from tendtui.session.ending import RACK_FILE, ends_of, state_after
-from tendtui.session.saving import Saver, StateChange
-from tendtui.session.scripts import Needs, script_for
-from tendtui.store.lock import write_lock
 from tendtui.store.log_file import append, read_log
 from tendtui.store.rack_file import read_rack
 from tendtui.store.state_file import read_state
@@ -32,7 +27,10 @@ if TYPE_CHECKING:
     from tendtui.core.prompt import Prompt
     from tendtui.core.rack import Rack
     from tendtui.core.today import Today
+    from tendtui.core.trend import Trends
+    from tendtui.core.walk_value import Finish, Script
     from tendtui.session.clock import Clock
+    from tendtui.session.saving import Saver, StateChange
     from tendtui.store.folder import Folder
     from tendtui.store.lock import Claim
 
@@ -72,10 +70,10 @@ class Session:
         self.by = by
         self._rack: Rack | None = None
         self._state: State | None = None
-        self._events: tuple[Event, ...] | None = None
         self._diary: tuple[Event, ...] | None = None
         self._lasting: tuple[Event, ...] = ()
-        self._saver = Saver(folder)
+        self._events: tuple[Event, ...] | None = None
+        self._saver: Saver | None = None
         self._begun: set[str] = set()
         self._taken_up: dict[str, datetime] = {}
         """Walk's id -> when it was taken up, for those that another run of the program began."""
@@ -86,7 +84,7 @@ class Session:
     @property
     def troubles(self) -> list[str]:
         """Writes that failed after the answer was already safe; shown until they succeed."""
-        return self._saver.troubles
+        return [] if self._saver is None else self._saver.troubles
 
     def now(self) -> datetime:
         """Give the time, with its offset."""
@@ -119,7 +117,6 @@ class Session:
             self._events = effective((*self._lasting, *diary)) if self._lasting else diary
         return self._events
 
-    def events_before(self, at: datetime) -> tuple[Event, ...]:
     @property
     def diary(self) -> tuple[Event, ...]:
         """All that happened in the last months and still counts, in time order."""
@@ -128,6 +125,7 @@ class Session:
             self._diary, self._lasting = log.events, log.lasting
         return self._diary
 
+    def events_before(self, at: datetime) -> tuple[Event, ...]:
         """Give what counted at a moment, which may itself lie long ago: as `events` did then."""
         if at > self.now() - MEMORY / 2:
             return tuple(event for event in self.events if event.at <= at)
@@ -199,6 +197,18 @@ class Session:
 
         return pages_of(self)
 
+    def trends(self) -> Trends:
+        """Give the courses of level, strength, pH, warmth and flow over the whole log."""
+        from tendtui.session.trends import trends_now
+
+        return trends_now(self)
+
+    def ahead_page(self, name: str) -> PrintedPage:
+        """Make a page: `ahead` what lies ahead, `away` some days away, `taught` what was learned."""
+        from tendtui.session.ahead import ahead_page
+
+        return ahead_page(self, name)
+
     def hold(self) -> None:
         """Take the folder's walks for this screen, until `let_go` or the end of the process.
 
@@ -221,6 +231,8 @@ class Session:
 
     def script(self, walk: Walk) -> Script:
         """Make the script that a walk follows."""
+        from tendtui.session.scripts import Needs, script_for
+
         setting_up = walk.kind == "setup"
         return script_for(
             Needs(
@@ -254,6 +266,8 @@ class Session:
 
     def resume(self, kind: str) -> Outcome:
         """Show the question at which a walk was left."""
+        from tendtui.core import walk as engine
+
         walk = self._walk(kind)
         return Outcome(prompt=engine.prompt(walk, self.script(walk)))
 
@@ -281,24 +295,32 @@ class Session:
             RefusedError: If it can't be taken.
             StateError: If it can't be saved; nothing has changed.
         """
+        from tendtui.core import walk as engine
+
         walk, script = self._walk_and_script(kind)
         turn = engine.enter(walk, script, key=key, typed=typed, now=self.now(), by=self.by, same=same)
         return self._commit(walk, turn, was=walk, script=script)
 
     def skip(self, kind: str, *, key: str, reason: str, text: str = "") -> Outcome:
         """Leave a question not done, for a reason."""
+        from tendtui.core import walk as engine
+
         walk, script = self._walk_and_script(kind)
         turn = engine.skip(walk, script, key=key, reason=reason, text=text, now=self.now(), by=self.by)
         return self._commit(walk, turn, was=walk, script=script)
 
     def note(self, kind: str, *, text: str) -> Outcome:
         """Put a note on the station one stands at."""
+        from tendtui.core import walk as engine
+
         walk, script = self._walk_and_script(kind)
         turn = engine.note(walk, script, text=text, now=self.now(), by=self.by)
         return self._commit(walk, turn, was=walk, script=script)
 
     def undo(self, kind: str) -> Outcome:
         """Take the last thing back."""
+        from tendtui.core import walk as engine
+
         walk, script = self._walk_and_script(kind)
         return self._commit(
             walk, engine.undo(walk, script, now=self.now(), by=self.by), was=walk, script=script
@@ -306,6 +328,8 @@ class Session:
 
     def look_back(self, kind: str) -> Outcome:
         """Go back to the question before."""
+        from tendtui.core import walk as engine
+
         walk, script = self._walk_and_script(kind)
         return self._commit(
             walk, engine.look_back(walk, script, now=self.now(), by=self.by), was=walk, script=script
@@ -313,6 +337,8 @@ class Session:
 
     def redo(self, kind: str) -> Outcome:
         """Do the section one stands in again."""
+        from tendtui.core import walk as engine
+
         walk, script = self._walk_and_script(kind)
         place = engine.here(walk, script)
         section = "" if place is None else place[0].section
@@ -328,6 +354,8 @@ class Session:
             StateError: If the log can't be written; nothing was.
             HeldError: If another writer holds the folder.
         """
+        from tendtui.store.lock import write_lock
+
         named = tuple(event if event.id else replace(event, id=new_id()) for event in events)
         with write_lock(self.folder, who=self.by):
             written = append(self.folder, named)
@@ -423,6 +451,9 @@ class Session:
 
     def _commit(self, walk: Walk, turn: Turn, *, was: Walk | None, script: Script | None = None) -> Outcome:
         """Save one turn; where nothing is left to ask, the walk's end and the start of the next with it."""
+        from tendtui.core import walk as engine
+        from tendtui.session.ending import ends_of, state_after
+
         ends = ends_of(
             turn,
             script or self.script(turn.walk),
@@ -458,6 +489,8 @@ class Session:
         One of that kind that was left open is given up for it, its plan being older than what was just
         read; but first it is asked whether any went in, where it was left between a label and its amount.
         """
+        from tendtui.session.ending import RACK_FILE
+
         if finish.then is None:
             return None
         left = self.state.walks.get(finish.then)
@@ -470,6 +503,8 @@ class Session:
         return Walk(kind=finish.then, id=walk_id, began=self.now(), by=walk.by, context=context)
 
     def _is_unsettled(self, walk: Walk) -> bool:
+        from tendtui.core import walk as engine
+
         if walk.id not in self._begun:
             self._taken_up.setdefault(walk.id, self.now())
         place = engine.here(walk, self.script(walk))
@@ -492,6 +527,10 @@ class Session:
         )
 
     def _save(self, change: StateChange, events: tuple[Event, ...]) -> None:
+        if self._saver is None:
+            from tendtui.session.saving import Saver
+
+            self._saver = Saver(self.folder)
         self._state = self._saver.save(change, events, by=self.by)
         if self._diary is not None and events:
             fresh = {event.id for event in self._state.outbox}

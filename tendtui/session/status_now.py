@@ -14,11 +14,16 @@ if TYPE_CHECKING:
 __all__ = ["status_now"]
 
 
-def status_now(session: Session) -> Status:
-    """Make the one look for now."""
+def status_now(session: Session, *, ahead: bool = True) -> Status:
+    """Make the one look for now.
+
+    Args:
+        session: The rack, its log and the time.
+        ahead: Whether the forecast is wanted; the one line doesn't tell it.
+    """
     rack = session.rack
     view = view_now(session)
-    forecast, ranges = status_ahead(view)
+    forecast, ranges = status_ahead(view) if ahead else (None, None)
     return make_status(
         now=session.now(),
         rack=rack,

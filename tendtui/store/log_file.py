@@ -14,7 +14,6 @@ from tendtui.errors import StateError
 from tendtui.store.atomic import make_folder, read_file, unless_changed
 from tendtui.store.event_table import encode_event, kind_of
 from tendtui.store.folder import Folder, month_name
-from tendtui.store.lock import write_lock
 from tendtui.store.log_index import MonthFacts, conflict_copies, month_files, refresh, survey
 from tendtui.store.log_recall import Recall, memorise
 from tendtui.store.month_file import Month, parse_month, read_month
@@ -132,6 +131,8 @@ def append(folder: Folder, events: Iterable[Event]) -> tuple[Event, ...]:
         StateError: If a file that is needed can't be read or written; nothing is changed.
         HeldError: If another writer doesn't let go in time.
     """
+    from tendtui.store.lock import write_lock  # readers never wait
+
     with write_lock(folder):
         state, was = open_state(folder)
         facts = survey(folder)

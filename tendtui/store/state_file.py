@@ -7,7 +7,6 @@ from tendtui.errors import StateError
 from tendtui.store.atomic import read_file, unless_changed
 from tendtui.store.fields import Faults, Fields
 from tendtui.store.folder import Folder
-from tendtui.store.lock import write_lock
 from tendtui.store.schema import refuse_newer
 from tendtui.store.state_table import decode_state, encode_state
 from tendtui.store.toml_read import read_toml
@@ -80,6 +79,8 @@ def write_state(folder: Folder, state: State, *, was: bytes | None) -> bytes:
         raise StateError(
             _("it can't be kept ({why})").format(why=why), _("Nothing was changed."), file=str(folder.state)
         ) from fault
+    from tendtui.store.lock import write_lock  # readers never wait
+
     with write_lock(folder):
         unless_changed(folder.state, was, data)
     return data

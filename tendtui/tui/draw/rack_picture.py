@@ -224,14 +224,15 @@ def rack_lines(today: Today, *, show: Show, width: int, signs: str) -> tuple[Lin
         least=show_number(today.least_l, Quantity.LEVEL, show),
     )
     named = ("  " + pad(_("reservoir"), names) + " ", Look.PLAIN)
-    drawn.append((named, *_bar(share, 8, signs), ("  " + fit(told, room), Look.PLAIN)))
+    drawn.append((named, *_bar(share, 8, signs), ("     " + fit(told, room), Look.PLAIN)))
     return tuple(cut(line, width) for line in drawn)
 
 
 def _tier_line(tier: TierNow, names: int, room: int, signs: str) -> Line:
-    mark, _name, rest = _tier_words(tier, room)
+    _mark, _name, (rest, look) = _tier_words(tier, room)
     named = ("  " + pad(tier.name, names) + " ", Look.PLAIN)
-    return (named, *_bar(tier.fill, 8, signs), (" ", Look.PLAIN), mark, rest)
+    mark = (f" {tier.mark or '   '} ", Look.LOOK)
+    return (named, *_bar(tier.fill, 8, signs), mark, (rest.lstrip(), look))
 
 
 def _bar(share: float, cells: int, signs: str) -> Line:

@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from rich.cells import cell_len
 
 from tendtui.core.rack import Show
 from tendtui.core.show import clock, date_words
 from tendtui.core.today import Item, Today
+from tendtui.tui.draw.question_block import more_words
 from tendtui.tui.draw.rack_picture import rack_lines, rack_picture
-from tendtui.tui.draw.sheet import Sheet, Spot, footer, head, marked, rule, window
-from tendtui.tui.line import Line, Look, fit, pad, span, width_of, wrap
+from tendtui.tui.draw.sheet import Sheet, Spot, bar, footer, head, marked, rule, window
+from tendtui.tui.line import Line, Look, cut, fit, pad, span, width_of, wrap
 from tendtui.value import value_class
 from tendtui.words import _, n_
 
 __all__ = ["TodayView", "draw_today", "numbered"]
 
+_APART = "   "
+"""What stands between two values in a row."""
 _PICTURE_FROM = 78
 """Columns from which the rack stands beside the lists."""
 
@@ -66,55 +69,50 @@ def _head(view: TodayView, width: int) -> tuple[Line, ...]:
         else n_("day {n} of this water", "day {n} of this water", today.water_days).format(n=today.water_days)
     )
     day = f"{date_words(today.at)}  {clock(today.at)}"
-    rack = ", ".join(part for part in (today.rack, water) if part)
-    first = head((_("TODAY"), day, rack), today.by or _("who is here? press w"), width)
-    return (first, rule(width, view.signs))
+    first = head((_("TODAY"), day, today.rack, water), today.by or _("who is here? press w"), width)
+    stops = bar(tuple(item.what for item in today.stop), width) if view.scroll else ()
+    return (first, *stops, rule(width, view.signs))
 
 
 def _beside(view: TodayView, width: int, room: int) -> tuple[tuple[Line, ...], int]:
     picture_width = max(30, min(58, width * 2 // 5))
     left_width = width - picture_width - 1
-    left = _lists(view, left_width)
-    if len(left) > room:
-        left = _lists(view, left_width, tight=True)
-    shown, _top = window(left, room, view.scroll)
+    left, most = _looked_through(_lists(view, left_width), _lists(view, left_width, tight=True), room, view)
     picture = rack_picture(
         view.today, show=view.show, width=picture_width, height=min(room, 40), signs=view.signs
     )
     rows = []
-    for number in range(max(len(shown), len(picture))):
-        one = shown[number] if number < len(shown) else ()
+    for number in range(max(len(left), len(picture))):
+        one = cut(left[number], left_width) if number < len(left) else ()
         other = picture[number] if number < len(picture) else ()
         fill = (" " * max(0, left_width - width_of(one)), Look.PLAIN)
         rows.append((*one, fill, *other))
-    return _with_more(tuple(rows[:room]), len(left), room, left_width), max(0, len(left) - room)
+    return tuple(rows[:room]), most
 
 
 def _stacked(view: TodayView, width: int, room: int) -> tuple[tuple[Line, ...], int]:
     rack = rack_lines(view.today, show=view.show, width=width, signs=view.signs)
-    lists = _lists(view, width)
-    if len(lists) + len(rack) > room:
-        lists = _lists(view, width, tight=True)
-    if len(rack) > room // 2:
-        lists, rack = (*lists, *rack), ()
+    lists, tight = _lists(view, width), _lists(view, width, tight=True)
+    if len(tight) + len(rack) > room or len(rack) > room // 2:
+        # The rack is looked at below the lists: the window would be too low to read either.
+        part = span(" " + _("RACK"), Look.BOLD)
+        lists, tight, rack = (*lists, (), part, *rack), (*tight, part, *rack), ()
     upper = room - len(rack)
-    shown, _top = window(lists, upper, view.scroll)
-    shown = _with_more(shown, len(lists), upper, width)
-    return (*shown, *[()] * (upper - len(shown)), *rack), max(0, len(lists) - upper)
+    shown, most = _looked_through(lists, tight, upper, view)
+    return (*shown, *[()] * (upper - len(shown)), *rack), most
 
 
-def _with_more(rows: tuple[Line, ...], wanted: int, room: int, width: int) -> tuple[Line, ...]:
-    if wanted <= room or not rows:
-        return rows
-    more = _(".. more: PageDown")
-    last = rows[-1]
-    kept: list[tuple[str, Look]] = []
-    at = 0
-    for text, look in last:
-        if at >= width:
-            kept.append((text, look))
-        at += cell_len(text)
-    return (*rows[:-1], ((" " + pad(more, width - 1), Look.PLAIN), *kept))
+def _looked_through(
+    lines: tuple[Line, ...], tight: tuple[Line, ...], room: int, view: TodayView
+) -> tuple[tuple[Line, ...], int]:
+    """Give what fits, and how far one can look down; what doesn't fit is told in a row of its own."""
+    if len(lines) <= room:
+        return lines, 0
+    if len(tight) <= room:
+        return tight, 0
+    shown, top = window(tight, room - 1, view.scroll)
+    below = len(tight) - top - len(shown)
+    return (*shown, span(" .. " + more_words(top, below))), len(tight) - len(shown)
 
 
 def _lists(view: TodayView, width: int, *, tight: bool = False) -> tuple[Line, ...]:
@@ -129,21 +127,44 @@ def _lists(view: TodayView, width: int, *, tight: bool = False) -> tuple[Line, .
             number += len(items)
     if not today.due and not today.left_open and not today.stop:
         blocks.append((span(" " + _("Nothing is due now."), Look.BOLD),))
+    warnings = tuple(text for text in today.words if text.startswith("[!]"))
+    if warnings:
+        blocks.append((span(" " + _("LOOK AGAIN"), Look.BOLD), *_sentences(warnings, width)))
     if today.later:
         blocks.append((span(" " + _("LATER"), Look.BOLD), *_items(today.later, number, width)))
     if today.last_round:
-        told = tuple(
-            span(line) for text in today.last_round for line in wrap(text, width - 1, first="  ", rest="    ")
-        )
+        told = tuple(line for text in today.last_round for line in _values(text, width))
         blocks.append((span(" " + _("LAST ROUND"), Look.BOLD), *told))
-    if today.words:
-        blocks.append(tuple(line for text in today.words for line in marked(text, width - 1, indent="  ")))
+    if len(warnings) < len(today.words):
+        blocks.append(_sentences((text for text in today.words if text not in warnings), width))
     lines: list[Line] = []
     for block in blocks:
         if lines and not tight:
             lines.append(())
         lines += block
     return tuple(lines)
+
+
+def _sentences(texts: Iterable[str], width: int) -> tuple[Line, ...]:
+    return tuple(line for text in texts for line in marked(text, width - 1, indent="  "))
+
+
+def _values(text: str, width: int) -> tuple[Line, ...]:
+    """Give values that stand apart by three blanks, none of them broken."""
+    drawn: list[str] = []
+    for part in text.split(_APART):
+        joined = drawn[-1] + _APART + part if drawn else "  " + part
+        if drawn and cell_len(joined) > width - 1:
+            drawn.append("    " + part)
+        else:
+            drawn[-1:] = [joined]
+    return tuple(
+        span(line) for whole in drawn for line in wrap(whole.strip(), width - 1, first=_indent(whole))
+    )
+
+
+def _indent(text: str) -> str:
+    return " " * (len(text) - len(text.lstrip()))
 
 
 def _items(items: Sequence[Item], number: int, width: int) -> tuple[Line, ...]:

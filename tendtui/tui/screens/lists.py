@@ -12,7 +12,7 @@ from tendtui.tui.screens.printed import PRINTED
 from tendtui.tui.screens.text_page import TextPage
 from tendtui.words import _
 
-__all__ = ["ListsPage", "walks"]
+__all__ = ["ListsPage", "courses", "walks"]
 
 
 def walks() -> tuple[Item, ...]:
@@ -42,6 +42,16 @@ def _printed(page: PrintedPage) -> Item:
     return Item(what=page.name, because=page.about, opens=f"page:{PRINTED}{page.id}")
 
 
+def courses() -> tuple[Item, ...]:
+    """Give the pages that look back and ahead."""
+    return (
+        Item(what=_("Trends"), because=_("week, month, season; the same as a table"), opens="page:trends"),
+        Item(what=_("What lies ahead"), because=_("days left, change, bottles"), opens="page:ahead"),
+        Item(what=_("Going away"), because=_("day by day, and what to do before"), opens="page:away"),
+        Item(what=_("What this rack taught"), because=_("feed, acid, thirst, drift"), opens="page:taught"),
+    )
+
+
 class ListsPage(TextPage[None]):
     """Numbers open what they stand before."""
 
@@ -54,6 +64,7 @@ class ListsPage(TextPage[None]):
             (_("Due now"), (*today.stop, *today.due)),
             (_("Later"), today.later),
             (_("At any time"), walks()),
+            (_("Looking back and ahead"), courses()),
             (_("To read and to print"), tuple(_printed(page) for page in pages)),
         )
 

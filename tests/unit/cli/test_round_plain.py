@@ -232,7 +232,7 @@ def test_an_unusual_value_is_measured_again(capsys: pytest.CaptureFixture[str]) 
     assert talked(under, [*ROUND[:3], "8.4", *ROUND[3:], *LEAVING]) == 0
     out = capsys.readouterr().out
     assert "[!] pH 8.4 is far from last time (6.1)" in out
-    assert "  first: 8.4" in out
+    assert "  first reading: 8.4\nSecond reading:" in out
     assert reading(under).first == {"ph": 8.4}
 
 

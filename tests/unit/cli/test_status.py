@@ -135,3 +135,10 @@ def test_the_newest_figures_say_that_they_stand_after_the_dose(
     call(capsys, state, "record", "ph=6.4", "conductivity=1.5", "--at", "2026-03-14T09:00+00:00")
     call(capsys, state, "record", "added_water=3", "--at", "2026-03-14T09:10+00:00")
     assert "today 09:00, before the dose: " in call(capsys, state, "status").out
+
+
+def test_whoever_may_not_do_all_of_it_is_told_that_there_is_more(state: Path) -> None:
+    session = _session(state)
+    (line,) = [line for line in session.today("Zoe").words if line.startswith("Listed is what you may do")]
+    assert "more tasks are due" in line
+    assert not any(line.startswith("Listed is") for line in session.today("Ines").words)

@@ -197,7 +197,7 @@ def test_the_next_portion_comes_from_the_new_reading_until_it_is_left() -> None:
     second = pour_acid(walk)
     assert second <= first
     walk.type("1.61")
-    walk.type("6.0")
+    walk.type("5.9")
     assert "Leave it" in walk.asked.question.before[0]
     walk.type("")
     assert walk.over()

@@ -1,0 +1,150 @@
+"""pH until tomorrow: what is done today about it, and how far one portion goes."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+
+from tendtui.core.band import Band
+from tendtui.core.dose_drift import drift_of
+from tendtui.core.dose_model import tank_model
+from tendtui.core.dose_travel import FROM_EDGE, Travel, aim_of
+from tendtui.core.event import Change, Event, Poured, Reading
+from tendtui.core.learned_values import Factor, Learned
+from tendtui.core.plan import AddWater, Drain, Verdict
+from tendtui.core.tank import TankNow, tank_now
+from tendtui.value import replace
+from tests.support.dose_case import ACID, NOW, RACK, Given, does, facts, plan, pours, with_adjusters, words
+
+GOOD: Given = {"level": 58.0, "conductivity": 1.6, "ph": 5.9, "temperature": 21.0}
+BAND = Band(low=5.6, high=6.2)
+
+
+def reading(hours: float, seq: int, **values: float) -> Reading:
+    return Reading(id=f"r{seq}", seq=seq, at=NOW - timedelta(hours=hours), **values)  # type: ignore[arg-type]
+
+
+def acid(hours: float, seq: int, ml: float) -> Poured:
+    return Poured(id=f"p{seq}", seq=seq, at=NOW - timedelta(hours=hours), what="Acid", ml=ml)
+
+
+def rising(drift: float) -> Learned:
+    return Learned(drift_ph_day=drift)
+
+
+class TestTomorrow:
+    def test_what_will_creep_out_of_the_band_gets_a_little_today(self) -> None:
+        made = plan(learned=rising(0.15), **GOOD | {"ph": 6.1})
+        assert list(pours(made)) == ["Acid"]
+        assert "creep past 6.2 by tomorrow" in words(made)
+        assert made.expect.ph is not None
+        assert BAND.holds(made.expect.ph)
+
+    def test_what_stays_inside_is_left_alone(self) -> None:
+        assert plan(learned=rising(0.15), **GOOD | {"ph": 5.9}).verdict is Verdict.LEAVE
+
+    @pytest.mark.parametrize("ph", [5.6, 5.7, 6.0, 6.1, 6.2])
+    def test_a_reading_in_the_band_is_left_alone_where_no_drift_is_known(self, ph: float) -> None:
+        assert plan(**GOOD | {"ph": ph}).verdict is Verdict.LEAVE
+
+    def test_what_will_sink_out_of_the_band_gets_a_little_alkali(self) -> None:
+        made = plan(learned=rising(-0.15), **GOOD | {"ph": 5.7})
+        assert list(pours(made)) == ["Lye"]
+        assert "sink past 5.6 by tomorrow" in words(made)
+
+    def test_carbon_dioxide_that_will_leave_is_foreseen(self) -> None:
+        made = plan(**GOOD | {"ph": 6.1, "alkalinity": 0.9})
+        assert list(pours(made)) == ["Acid"]
+
+    def test_once_a_day_holds_here_too(self) -> None:
+        events: list[Event] = [
+            reading(9.0, 1, level_l=58.0, conductivity_ms_cm=1.6, ph=6.5),
+            acid(8.9, 2, 5.0),
+        ]
+        made = plan(events=[*events, reading(0.1, 3, conductivity_ms_cm=1.6, ph=6.1)], learned=rising(0.2))
+        assert made.verdict is Verdict.LEAVE
+        assert "once a day is enough" in words(made)
+
+
+class TestOneCorrection:
+    def begun(self, ph: float) -> list[Event]:
+        first = reading(0.7, 1, level_l=58.0, conductivity_ms_cm=1.6, ph=6.7, temperature_c=21.0)
+        return [first, acid(0.5, 2, 8.0), reading(0.1, 3, conductivity_ms_cm=1.6, ph=ph)]
+
+    def test_a_correction_that_was_begun_goes_on_to_its_aim(self) -> None:
+        made = plan(events=self.begun(6.2), learned=rising(0.05))
+        assert list(pours(made)) == ["Acid"]
+        assert "goes on to its aim" in words(made)
+
+    def test_and_ends_near_it(self) -> None:
+        assert plan(events=self.begun(5.9), learned=rising(0.05)).verdict is Verdict.LEAVE
+
+    def test_a_bottle_that_is_known_is_poured_more_of_at_first(self) -> None:
+        known = Learned(response={"Acid": Factor(value=1.0, spread=0.03, count=8)})
+        young = Learned(response={"Acid": Factor(value=1.0, spread=0.03, count=3)})
+        given = GOOD | {"ph": 6.6}
+        assert (
+            pours(plan(learned=known, **given))["Acid"] > 1.15 * pours(plan(learned=young, **given))["Acid"]
+        )
+
+
+class TestAim:
+    def aim(self, drift: float | None, *, ph: float = 6.9) -> float:
+        tank = tank_now([], RACK, NOW, given={})
+        model = tank_model(RACK, tank, facts(), Learned(), usual_ms_cm=1.6)
+        return aim_of(model, ACID, band=BAND, ph=ph, drift=drift)
+
+    def test_a_rising_rack_is_brought_lower_than_a_falling_one(self) -> None:
+        assert BAND.low < self.aim(0.2) < self.aim(0.0) < self.aim(-0.1) < BAND.high
+
+    def test_never_nearer_to_the_edge_than_a_step_of_the_meter(self) -> None:
+        assert self.aim(0.5) >= BAND.low + FROM_EDGE - 0.02
+
+    def test_the_way_until_tomorrow_has_its_middle_in_the_band(self) -> None:
+        assert Travel(mixed=5.7, settled=5.9, drift=0.2).over_middle(BAND) == pytest.approx(0.0)
+
+
+class TestDrift:
+    def test_a_slow_rise_shows_through_the_steps_of_the_meter(self) -> None:
+        readings = tuple(reading(24.0 * (3 - day), day, ph=ph) for day, ph in enumerate((6.0, 6.0, 6.0, 6.1)))
+        drift = drift_of(TankNow(at=NOW, readings=readings))
+        assert drift is not None
+        assert 0.0 < drift < 0.05
+
+
+class TestPhosphateOfAcid:
+    def held(self, *more: Event) -> float:
+        events = [Change(id="c", seq=1, at=NOW - timedelta(days=9), litres=58.0), *more]
+        tank = tank_now(events, RACK, NOW)
+        return tank_model(RACK, tank, facts(), Learned(), usual_ms_cm=1.6).acid_p_mmol
+
+    def test_phosphoric_acid_leaves_its_phosphate(self) -> None:
+        # 10 % w/w is 1.0755 mol/L (density from the CRC Handbook); 58 L and 18 L of pipes
+        assert self.held(acid(48.0, 2, 50.0)) == pytest.approx(50.0 * 1.0755 / 76.05, rel=0.01)
+
+    def test_what_is_drained_takes_its_share(self) -> None:
+        drained = Poured(id="d", seq=3, at=NOW - timedelta(hours=2), what="drained", litres=20.0)
+        assert self.held(acid(48.0, 2, 50.0), drained) < self.held(acid(48.0, 2, 50.0))
+
+    def test_acid_of_no_known_strength_is_not_counted(self) -> None:
+        unknown = with_adjusters(replace(ACID, percent_w_w=None))
+        tank = tank_now([acid(48.0, 2, 50.0)], unknown, NOW)
+        assert tank_model(unknown, tank, facts(), Learned(), usual_ms_cm=1.6).acid_p_mmol == 0.0
+
+
+class TestWaterAndFeed:
+    def test_water_that_would_leave_it_near_the_low_edge_brings_feed_along(self) -> None:
+        made = plan(level=47.0, conductivity=1.72, ph=5.9, temperature=21.0)
+        assert does(made) == ["AddWater", "Pour", "Pour", "Wait", "Read"]
+        assert made.expect.conductivity_ms_cm == pytest.approx(1.6, abs=0.03)
+
+    def test_water_leaves_room_for_acid_also_where_ph_is_fine_now(self) -> None:
+        made = plan(level=47.0, conductivity=1.95, ph=5.9, temperature=21.0)
+        (water,) = (step for step in made.steps if isinstance(step, AddWater))
+        assert water.litres < 13.0
+
+    def test_nothing_is_drained_for_the_millilitres_of_a_portion(self) -> None:
+        full = reading(0.9, 1, level_l=60.0, conductivity_ms_cm=1.6, ph=6.8, temperature_c=21.0)
+        events = [full, acid(0.5, 2, 12.0), reading(0.1, 3, conductivity_ms_cm=1.6, ph=6.5)]
+        assert not any(isinstance(step, Drain) for step in plan(events=events).steps)
