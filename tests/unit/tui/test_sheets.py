@@ -187,11 +187,3 @@ def test_no_command_needs_a_key_that_terminals_cannot_tell_apart_or_keep() -> No
 def test_the_readme_holds_the_table_of_keys() -> None:
     readme = Path(__file__).parents[3] / "README.md"
     assert key_table() in readme.read_text("utf-8")
-
-
-LONG = replace(
-    TODAY_PAGE,
-    stop=(Item(what="Water near the plug", because="found today", opens="finding:1"),),
-    words=("A forecast.", "[!] Creek closes."),
-    later=tuple(Item(what=f"Later {n}", because="every day", opens=f"task:{n}") for n in range(30)),
-)
