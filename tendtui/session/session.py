@@ -409,6 +409,30 @@ class Session:
             )
         return found
 
+    def silence_task(self, task_id: str, reason: str) -> None:
+        """Silence a task of the slow list for a reason; it stays listed, and the diary says who did it.
+
+        Raises:
+            CallError: If there is no such task, or no reason is given.
+            RefusedError: If whoever is here may not do it.
+            StateError: If rack.toml can't be read or written; nothing was changed.
+        """
+        from tendtui.session.tasks_silenced import silence_task
+
+        silence_task(self, task_id, reason)
+
+    def restore_task(self, task_id: str) -> None:
+        """Let a silenced task speak again.
+
+        Raises:
+            CallError: If there is no such task, or it isn't silenced.
+            RefusedError: If whoever is here may not do it.
+            StateError: If rack.toml can't be read or written; nothing was changed.
+        """
+        from tendtui.session.tasks_silenced import restore_task
+
+        restore_task(self, task_id)
+
     def set_form(self, by: str, form: str) -> None:
         """Choose how somebody is asked: `learner` or `brief`."""
 

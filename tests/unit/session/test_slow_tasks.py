@@ -134,3 +134,35 @@ def test_change_day_interrupted_twice_is_one_change(session: Session) -> None:
     assert due["change-water"].last_done is not None
     assert due["rinse-prefilter"].last_done is not None
     assert due["clean-pump"].last_done is None, "only what belongs to the change is reset"
+
+
+def test_a_task_is_silenced_and_speaks_again_by_the_sessions_verbs(session: Session) -> None:
+    session.silence_task("smoke-alarm", "none here yet")
+    silenced = slow_list_of(again(session)).task("smoke-alarm")
+    assert silenced is not None
+    assert silenced.silenced == "none here yet"
+    session.restore_task("smoke-alarm")
+    spoken = slow_list_of(again(session)).task("smoke-alarm")
+    assert spoken is not None
+    assert not spoken.silenced
+
+
+def test_a_burnt_plug_seen_on_a_round_bars_the_next_one_and_nothing_is_poured(session: Session) -> None:
+    numbers = {"level": "45", "conductivity": "1.5", "temperature": "20", "ph": "6.0", "flow": "2"}
+    outcome = session.start("round", by="Ines")
+    while outcome.prompt is not None and outcome.prompt.walk == "round":
+        question = outcome.prompt.question
+        typed = (
+            numbers.get(question.key.rpartition(".")[2])
+            if question.kind.value == "number"
+            else usual(outcome)
+        )
+        if question.key == "floor.sockets":
+            typed = "3"
+        outcome = session.enter("round", key=question.key, typed=typed or "")
+    assert outcome.prompt is None  # no dose, no hands over the water
+    assert "Nothing is poured" in outcome.said[-1]
+    later = again(session)
+    assert [item.what for item in later.today().stop] == ["sockets and cords: plug wet or burnt"]
+    with pytest.raises(RefusedError, match="plug wet or burnt"):
+        later.start("round", by="Joss")
