@@ -93,8 +93,7 @@ def _beside(view: TodayView, width: int, room: int) -> tuple[tuple[Line, ...], i
 def _stacked(view: TodayView, width: int, room: int) -> tuple[tuple[Line, ...], int]:
     rack = rack_lines(view.today, show=view.show, width=width, signs=view.signs)
     lists, tight = _lists(view, width), _lists(view, width, tight=True)
-    if len(tight) + len(rack) > room or len(rack) > room // 2:
-        # The rack is looked at below the lists: the window would be too low to read either.
+    if len(rack) > room // 2:  # the rack is looked at below the lists: too many tiers for the window
         part = span(" " + _("RACK"), Look.BOLD)
         lists, tight, rack = (*lists, (), part, *rack), (*tight, part, *rack), ()
     upper = room - len(rack)

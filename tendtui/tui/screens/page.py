@@ -143,7 +143,7 @@ class Page(Screen[Result], inherit_bindings=False):
     def redraw(self) -> None:
         """Draw the page as it stands; only what changed is sent."""
         width, height = self.size
-        if not width or not self.is_mounted or not self.query(Pane) or self.app.screen is not self:
+        if not width or not self.is_mounted or not self.query(NumberEntry) or self.app.screen is not self:
             return  # a covered page is drawn when it comes back
         if self.is_too_small:
             self._sheet = too_small(width, height)
@@ -174,6 +174,8 @@ class Page(Screen[Result], inherit_bindings=False):
     def at_work(self, *, working: bool) -> None:
         """Say that something takes its time, or no longer; Enter pressed meanwhile answers nothing."""
         moment = _("One moment ..")
+        if not self.query(NumberEntry):
+            return  # the page is being taken down
         if working:
             self.notice = moment
             self.entry.was_slow()

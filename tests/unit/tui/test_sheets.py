@@ -135,7 +135,7 @@ def test_a_page_with_too_much_on_it_says_that_there_is_more(width: int, height: 
     view = TodayView(today=replace(today, due=due), show=FakeSession().rack.show, commands=offered(TODAY))
     sheet = draw_today(view, width, height)
     fits(sheet, width, height)
-    assert "more: PageDown" in words(sheet.lines)
+    assert "more below" in words(sheet.lines)
     bottom = draw_today(replace(view, scroll=sheet.scrolls[1]), width, height)
     assert "LAST ROUND" in words(bottom.lines)
 
