@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import importlib
 import os
 import sys
@@ -86,7 +87,16 @@ def main(argv: list[str] | None = None) -> int:
     Returns:
         The exit status of the contract.
     """
-    words = sys.argv[1:] if argv is None else argv
+    if argv is not None:
+        return _told(argv)
+    gc.disable()  # a short command leaves no rubbish worth a tenth of its time; the screens turn it on
+    try:
+        return _told(sys.argv[1:])
+    finally:
+        gc.freeze()  # nor is any sought at the end
+
+
+def _told(words: list[str]) -> int:
     _choose_language()
     try:
         return _run(words)

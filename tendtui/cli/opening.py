@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import sys
-from argparse import Namespace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from tendtui.errors import CallError, NoRackError
 from tendtui.words import _
 
 if TYPE_CHECKING:
+    from argparse import Namespace
+
     from tendtui.session.session import Session
 
 __all__ = ["first_page", "run", "run_screen"]
@@ -36,6 +37,8 @@ def run_screen(state: str | None, *, start: str, by: str = "") -> int:
             _("the full screen needs a terminal"),
             _("Use: tendtui status, tendtui dose, tendtui record, or tendtui round --plain."),
         )
+    from types import SimpleNamespace
+
     from tendtui.cli.opened import open_session
     from tendtui.tui.run import run_screens
 
@@ -44,11 +47,11 @@ def run_screen(state: str | None, *, start: str, by: str = "") -> int:
     if way == "demo":
         from tendtui.cli import demo
 
-        return demo.run(Namespace(state=None))
+        return demo.run(cast("Namespace", SimpleNamespace(state=None)))
     if way == "plain":
         from tendtui.cli import round_plain
 
-        return round_plain.run(Namespace(state=state, by=session.by))
+        return round_plain.run(cast("Namespace", SimpleNamespace(state=state, by=session.by)))
     return 0
 
 

@@ -29,6 +29,9 @@ Source: one feed from a quarter to four times its strength, ec.csv of the public
 USUAL_C = 20.0
 """[°C] taken where the temperature wasn't read."""
 
+PHOSPHATE_KNOWN = 0.12
+"""What is left of the doubt of phosphate once the tank's answer to a bottle is known. Source: chosen here."""
+
 _MOST_CONCENTRATED = 3.0
 """How far plants may have left the source water's salts behind, as a factor."""
 
@@ -54,7 +57,7 @@ class Answer:
     """The pouring itself, where it was the tank."""
 
 
-_PRIOR = 0.18
+_PRIOR = 0.20
 """Doubt of the model before the water answered, as a logarithm: phosphate, carbonate, bottle."""
 
 
@@ -138,7 +141,11 @@ class TankModel:
         if learned is not None:
             spread = min(spread, learned.spread)
         answers = {} if answer is None else {adjuster.name: answer}
-        return replace(self, spreads=replace(self.spreads, response=spread), answers=answers)
+        phosphate = self.spreads.phosphate
+        if learned is not None and learned.is_known:  # what phosphate does to the answer was learned with it
+            phosphate = min(phosphate, PHOSPHATE_KNOWN)
+        spreads = replace(self.spreads, response=spread, phosphate=phosphate)
+        return replace(self, spreads=spreads, answers=answers)
 
     def totals(self, guess: Guess) -> tuple[Mapping[str, float], float]:
         """Give what is dissolved now, and its strength, under a guess. [mmol/kg]."""

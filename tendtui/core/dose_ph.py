@@ -43,8 +43,8 @@ FIRST_SHARE, FIRST_SHARE_WEAK, NEXT_SHARE = 0.70, 0.60, 0.90
 Source: growers' guides (half to two thirds of a jar test's amount); the last chosen here.
 """
 
-KNOWN_COUNT, KNOWN_SPREAD, KNOWN_SHARE = 6, 0.15, 0.92
-"""A bottle is known after so many portions that agree so well; then so much is poured first. Chosen here."""
+KNOWN_SHARE = 0.92
+"""Share that is poured first of a bottle that is known. Source: chosen here."""
 
 LOW_PHOSPHATE_MMOL = 0.5
 """Below this a tank holds its pH weakly. [mmol/L] Source: half of a usual leafy-crop feed, chosen here."""
@@ -130,7 +130,7 @@ def portion_of(model: TankModel, adjuster: Adjuster, *, ph: float, band: Band, a
 
 def _share(model: TankModel, adjuster: Adjuster, *, answered: bool) -> float:
     learned = model.learned.response.get(adjuster.name)
-    if learned is not None and learned.count >= KNOWN_COUNT and learned.spread < KNOWN_SPREAD:
+    if learned is not None and learned.is_known:
         return KNOWN_SHARE
     if answered:
         return NEXT_SHARE

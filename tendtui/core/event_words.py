@@ -1,4 +1,4 @@
-"""What an event of the diary says in words: one line, and every fact of it."""
+"""What an event of the diary says in one line; every fact of it stands in `tendtui.core.event_facts`."""
 
 from __future__ import annotations
 
@@ -8,11 +8,10 @@ from tendtui.core.dose_side import is_leaving
 from tendtui.core.event import Change, Event, Note, Plants, Poured, Reading, Renewed, TaskDone
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Show
-from tendtui.core.show import quantity_name, show_amount, show_number, show_value
-from tendtui.value import fields
+from tendtui.core.show import show_amount, show_value
 from tendtui.words import _, n_
 
-__all__ = ["KINDS", "event_facts", "event_line", "kind_words"]
+__all__ = ["KINDS", "event_line", "kind_words"]
 
 KINDS: tuple[type[Event], ...] = (Reading, Poured, Change, TaskDone, Note, Plants, Renewed)
 """The kinds in the order in which a filter goes through them."""
@@ -127,49 +126,3 @@ def _amount(event: Poured) -> str:
         if value is not None:
             return f"{show_amount(value)} {unit}"
     return ""
-
-
-def event_facts(event: Event, show: Show) -> tuple[tuple[str, str], ...]:
-    """Give everything an event holds, (name, value), in words where there are any."""
-    quantities: Mapping[str, Quantity] = dict(_MEASURED)
-    told: list[tuple[str, str]] = []
-    for part in fields(event):
-        value = getattr(event, part.name)
-        if part.name in ("id", "seq", "at", "by", "extra") or value in (None, "", (), {}):
-            continue
-        if part.name in quantities:
-            quantity = quantities[part.name]
-            put = show_number if quantity is Quantity.PH else show_value  # its name says pH already
-            told.append((quantity_name(quantity), put(value, quantity, show)))
-        elif isinstance(value, Mapping):
-            told += [(f"{_part_words(part.name)}, {key}", _said(inner)) for key, inner in value.items()]
-        elif isinstance(value, tuple):
-            told.append((_part_words(part.name), ", ".join(str(inner) for inner in value)))
-        else:
-            told.append((_part_words(part.name), _said(value)))
-    told += [(str(key), str(value)) for key, value in event.extra.items()]
-    return tuple(told)
-
-
-def _part_words(name: str) -> str:
-    """Give what people call a part of an event."""
-    return {
-        "flow_l_min": _("flow"),
-        "looks": _("look"),
-        "not_done": _("not done"),
-        "doubt": _("in doubt"),
-        "first": _("first reading"),
-        "same": _("same as last"),
-        "notes": _("note"),
-        "source": _("written by"),
-        "ml": _("millilitres"),
-        "g": _("grams"),
-        "litres": _("litres"),
-        "planned": _("asked for"),
-        "replaces": _("in place of entry"),
-        "about": _("about"),
-    }.get(name, name.replace("_", " "))
-
-
-def _said(value: object) -> str:
-    return show_amount(value) if isinstance(value, float) else str(value)

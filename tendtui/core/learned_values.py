@@ -9,6 +9,10 @@ from tendtui.value import field, value_class
 __all__ = ["Factor", "Learned"]
 
 
+KNOWN_COUNT, KNOWN_SPREAD = 6, 0.15
+"""A figure is relied on after so many pourings that agree so well. Source: chosen here."""
+
+
 @value_class
 class Factor:
     """A number that multiplies the model's own, and how sure it is."""
@@ -19,6 +23,11 @@ class Factor:
     """One standard deviation of its natural logarithm: 0.05 is 5 per cent."""
     count: int = 0
     """From how many pourings it was learned."""
+
+    @property
+    def is_known(self) -> bool:
+        """Say whether enough pourings agree well enough to rely on it."""
+        return self.count >= KNOWN_COUNT and self.spread < KNOWN_SPREAD
 
 
 @value_class

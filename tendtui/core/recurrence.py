@@ -7,7 +7,6 @@ one where the month is shorter.
 
 from __future__ import annotations
 
-import calendar
 from datetime import date, datetime, time, timedelta
 from typing import Literal
 
@@ -145,4 +144,5 @@ def start_of_day(day: date, now: datetime) -> datetime:
 
 def _months_later(day: date, months: int) -> date:
     year, month = divmod(day.year * 12 + day.month - 1 + months, 12)
-    return date(year, month + 1, min(day.day, calendar.monthrange(year, month + 1)[1]))
+    last = date(year + (month + 1) // 12, (month + 1) % 12 + 1, 1) - timedelta(days=1)
+    return last.replace(day=min(day.day, last.day))

@@ -271,7 +271,7 @@ def _edges(trends: tuple[Trend, ...]) -> tuple[float, float]:
     low, high = min(every), max(every)
     short = _LEAST_REACH.get(trends[0].quantity, 1.0) - (high - low)
     margin = max(0.06 * (high - low), short / 2.0)
-    return low - margin, high + margin
+    return max(min(low, 0.0), low - margin), high + margin
 
 
 def _marks(course: Course, now: datetime) -> tuple[Mark, ...]:

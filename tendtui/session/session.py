@@ -22,10 +22,12 @@ from tendtui.words import _
 
 if TYPE_CHECKING:
     from tendtui.core.finding import Finding
+    from tendtui.core.looks import RoundWords
     from tendtui.core.plan import Plan
     from tendtui.core.printed_page import PrintedPage
     from tendtui.core.prompt import Prompt
     from tendtui.core.rack import Rack
+    from tendtui.core.slow_list import SlowList
     from tendtui.core.today import Today
     from tendtui.core.trend import Trends
     from tendtui.core.walk_value import Finish, Script
@@ -208,6 +210,26 @@ class Session:
         from tendtui.session.ahead import ahead_page
 
         return ahead_page(self, name)
+
+    def round_words(self) -> RoundWords:
+        """Give the words of the round, in which looks are said."""
+        from tendtui.core.looks import round_words
+        from tendtui.store.data_file import read_data
+
+        return round_words(read_data("round"))
+
+    def slow_list(self) -> SlowList:
+        """Give every task, when it is due, and what was found and is not closed."""
+        from tendtui.session.knowledge import slow_list_of
+
+        return slow_list_of(self)
+
+    def held_elsewhere(self) -> str:
+        """Say which other screen has a walk open, since when and where; empty: none."""
+        from tendtui.store.lock import holder
+
+        other = None if self._claim is not None else holder(self.folder)
+        return "" if other is None else str(other)
 
     def hold(self) -> None:
         """Take the folder's walks for this screen, until `let_go` or the end of the process.

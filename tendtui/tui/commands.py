@@ -21,6 +21,7 @@ from tendtui.tui.page_commands import (
     OpenLists,
     OpenPlants,
     OpenProblems,
+    OpenTasks,
     OpenTrends,
     PlainSigns,
     SayWho,
@@ -75,7 +76,16 @@ TODAY: tuple[Command, ...] = (
     OpenDrills(), LookUp(), LookDown(),
     DrawAgain(),
 )  # fmt: skip
-LISTS: tuple[Command, ...] = (Open(), OpenHelp(), GoBack(), OpenDrills(), LookUp(), LookDown(), DrawAgain())
+LISTS: tuple[Command, ...] = (
+    Open(),
+    OpenTasks(),
+    OpenHelp(),
+    GoBack(),
+    OpenDrills(),
+    LookUp(),
+    LookDown(),
+    DrawAgain(),
+)
 DIARY: tuple[Command, ...] = (
     Open(),
     Filter(),
@@ -105,6 +115,7 @@ def groups() -> tuple[tuple[str, tuple[Command, ...]], ...]:
     return (
         (_("Everywhere something is asked"), WALK),
         (_("Today's page"), TODAY),
+        (_("Lists"), (LISTS[1],)),
         (_("Diary"), DIARY),
         (_("Trends"), TRENDS),
         (_("One event"), EVENT),

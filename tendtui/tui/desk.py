@@ -10,9 +10,11 @@ if TYPE_CHECKING:
 
     from tendtui.core.event import Event
     from tendtui.core.finding import Finding
+    from tendtui.core.looks import RoundWords
     from tendtui.core.printed_page import PrintedPage
     from tendtui.core.prompt import Prompt
     from tendtui.core.rack import Rack
+    from tendtui.core.slow_list import SlowList
     from tendtui.core.state import Person, State
     from tendtui.core.today import Today
     from tendtui.core.trend import Trends
@@ -122,6 +124,21 @@ class Desk(Protocol):
 
     def redo(self, kind: str) -> Outcome:
         """Do the section one stands in again."""
+
+    def round_words(self) -> RoundWords:
+        """Give the words of the round, in which looks are said."""
+
+    def slow_list(self) -> SlowList:
+        """Give every task, when it is due, and what was found and is not closed."""
+
+    def held_elsewhere(self) -> str:
+        """Say which other screen has a walk open, since when and where; empty: none."""
+
+    def silence_task(self, task_id: str, reason: str) -> None:
+        """Silence a task for a reason."""
+
+    def restore_task(self, task_id: str) -> None:
+        """Let a silenced task speak again."""
 
     def add_note(self, text: str) -> None:
         """Put a note in the diary."""

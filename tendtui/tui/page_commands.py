@@ -23,6 +23,7 @@ __all__ = [
     "OpenLists",
     "OpenPlants",
     "OpenProblems",
+    "OpenTasks",
     "OpenTrends",
     "PlainSigns",
     "SayWho",
@@ -117,6 +118,18 @@ class OpenTrends(Command):
 
     def told(self) -> str:
         return _("How level, strength, pH, warmth and flow went: week, month, season.")
+
+
+class OpenTasks(Command):
+    """To every task."""
+
+    letters = ("a",)
+
+    def footer(self) -> str:
+        return _("all tasks")
+
+    def told(self) -> str:
+        return _("All tasks with their dates: do one, silence it, say what was done about a finding.")
 
 
 class OpenPlants(Command):

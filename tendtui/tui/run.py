@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from typing import TYPE_CHECKING
@@ -39,6 +40,8 @@ def run_screens(desk: Desk, *, first: str = "today") -> str | None:
     from tendtui.tui.signals import Watch
 
     app = TendApp(desk, terminal=terminal, first=first)
+    gc.freeze()  # what was loaded stays anyway
+    gc.enable()
     watch = Watch(app)
     with watch:
         way = app.run(mouse=False)

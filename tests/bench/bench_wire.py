@@ -41,6 +41,7 @@ def main() -> None:
         _copy_demo(state)
         _starts(state, wanted.starts)
         _keys(state)
+        _trends(state)
         _whole(state)
 
 
@@ -104,6 +105,17 @@ def _keys(state: Path) -> None:
         _say("a key in a field, ms", round(1000 * statistics.median(times), 1), 10)
         at.type("\x1b[I\x1b[O")
         _say("focus in and out, bytes", at.quiet(0.5), 0)
+
+
+def _trends(state: Path) -> None:
+    with window(_program(state)) as at:
+        at.sees("DUE NOW", "leave")
+        at.quiet()
+        sizes = []
+        for keys in ("t", "s", "s", "t", "t", "3\n", "\n", "\x1b[6~"):
+            at.type(keys)
+            sizes.append(at.quiet())
+        _say("trends: opened, or another picture of them, largest, bytes", max(sizes), 4_000)
 
 
 def _whole(state: Path) -> None:

@@ -77,7 +77,7 @@ async def test_a_typing_mistake_is_corrected_by_a_new_event() -> None:
         await at.enter("1")
         await at.sees("ENTRY", "Was something typed wrong?")
         await at.enter("2")
-        await at.sees("ph: type what is right")
+        await at.sees("pH: type what is right", "pH > ")
         await at.enter("6,1")
         await at.sees("Corrected. Both are kept")
     (event,) = desk.events
@@ -100,7 +100,7 @@ async def test_a_name_that_is_not_usual_is_taken_as_typed() -> None:
         await at.enter("2")
         await at.sees("WHO IS HERE", "1  Mo")
         await at.enter("Kit [/]")
-        await at.sees("ROUND", "Kit [/], learner")
+        await at.sees("ROUND", "Kit [/]")
         assert desk.by == "Kit [/]"
 
 
@@ -198,6 +198,7 @@ async def test_a_page_that_cannot_be_made_says_why_and_keeps_the_ways_out() -> N
 async def test_a_folder_held_elsewhere_is_said_with_who_and_one_may_look() -> None:
     desk = FakeSession(held_by=f"Ash {NASTY} on tty7 since 07:40")
     async with open_app(desk) as at:
+        await at.sees("A walk is open elsewhere: Ash", "Look only")
         await at.enter("2")
         await at.sees("NOT NOW", f"in use (Ash {NASTY} on tty7 since 07:40)", "You may look")
         await at.enter("")
@@ -306,3 +307,23 @@ async def test_the_form_is_swapped_for_good_from_any_question() -> None:
         await at.sees("in few words")
         assert "hold the probe still" not in at.text
         assert desk.person().form == "brief"
+
+
+async def test_a_long_entry_is_wrapped_and_the_entries_are_counted_not_the_lines() -> None:
+    notes = tuple(
+        replace(a_note(f"a note that is long {'and long ' * 12}end {n}"), id=f"n{n}") for n in range(9)
+    )
+    async with open_app(FakeSession(events=notes)) as at:
+        await at.until(lambda: at.is_ready)
+        await at.send("h")
+        await at.sees("everything, 9 entries", "end 8", "entries 1 to ", " of 9: PageUp")
+
+
+async def test_looks_are_read_in_the_words_of_the_round() -> None:
+    event = replace(a_reading(), looks={"pump.pump": "steady-hum"})
+    async with open_app(FakeSession(events=(event,)), size=(100, 40)) as at:
+        await at.until(lambda: at.is_ready)
+        await at.send("h")
+        await at.enter("1")
+        await at.sees("ENTRY", f"flow at {NASTY}", "hum")
+        assert "steady-hum" not in at.text

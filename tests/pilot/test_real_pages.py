@@ -62,3 +62,19 @@ async def test_every_walk_of_the_lists_begins_or_says_why_not(tmp_path: Path, ta
         await at.until(lambda: "TODAY" not in at.text and at.is_ready)
         await at.send("\x1b")
         await at.sees("TODAY", "Nothing is unsaved.")
+
+
+async def test_without_a_rack_the_pages_made_from_one_say_so_and_the_set_up_goes_on(tmp_path: Path) -> None:
+    session = Session(Folder(tmp_path / "new"), clock=FixedClock(NOW))
+    async with open_app(session) as at:
+        await at.sees("WELCOME")
+        await at.enter("1")
+        await at.sees("BEFORE YOU BEGIN")
+        await at.enter("")
+        await at.sees("Is water going round")
+        for target in ("page:drills", "page:lists", "page:diary", "page:trends", "page:ahead"):
+            await at.until(lambda: at.is_ready)
+            at.app.open(target)
+            await at.sees("once the rack is described")
+            await at.send("\x1b")
+            await at.sees("Is water going round")

@@ -16,15 +16,18 @@ from tendtui.core.correction import corrected
 from tendtui.core.event import Event, Note, Poured, Reading, effective
 from tendtui.core.finding import Finding
 from tendtui.core.learn_course import course_of
+from tendtui.core.looks import RoundWords, round_words
 from tendtui.core.printed_page import PrintedPage
 from tendtui.core.prompt import Choice, Kind, Prompt, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Feed, Meter, Rack, Reservoir, Show, Tier
+from tendtui.core.slow_list import FILES, SlowList, slow_list
 from tendtui.core.state import Person, State
 from tendtui.core.today import Item, TierNow, Today
 from tendtui.core.trend import Trends, trends_of
 from tendtui.core.walk import Answers, Entry, Finish, Judgement, Turn, Walk
 from tendtui.errors import HeldError, NoRackError, StateError
+from tendtui.store.data_file import read_data
 from tendtui.value import field, replace, value_class
 
 NASTY = "pump [/ A] 3"
@@ -277,6 +280,7 @@ class FakeSession:
     numbers_only: int = 0
     fail: int = 0
     held_by: str = ""
+    silenced: dict[str, str] = field(default_factory=dict)
     rack_for_walks: Rack | None = None
     slow_s: float = 0.0
     stale: bool = False
@@ -429,6 +433,26 @@ class FakeSession:
     def redo(self, kind: str) -> FakeOutcome:
         turn = engine.redo(self.state.walks[kind], self.script(kind), section="", now=self.at, by=self.by)
         return self._commit(kind, turn)
+
+    def round_words(self) -> RoundWords:
+        return round_words(read_data("round"))
+
+    def slow_list(self) -> SlowList:
+        slow = slow_list({name: read_data(name) for name in FILES}, self.rack, self.events, {}, self.at)
+        dues = tuple(
+            replace(due, task=replace(due.task, silenced=self.silenced.get(due.task.id, "")))
+            for due in slow.dues
+        )
+        return replace(slow, dues=dues)
+
+    def held_elsewhere(self) -> str:
+        return self.held_by
+
+    def silence_task(self, task_id: str, reason: str) -> None:
+        self.silenced[task_id] = reason
+
+    def restore_task(self, task_id: str) -> None:
+        del self.silenced[task_id]
 
     def add_note(self, text: str) -> None:
         note = Note(id=f"note-{len(self.events)}", seq=0, at=self.at, by=self.by, text=text)

@@ -14,7 +14,7 @@ from tendtui.words import _
 
 __all__ = ["Blocks", "blocks_of", "more_words", "squeezed", "stacked"]
 
-_LEAST_WINDOW = 2
+_LEAST_WINDOW = 1
 """Rows of a long text that stay in view while one looks through it."""
 
 
@@ -75,14 +75,20 @@ def squeezed(blocks: Blocks, room: int, scroll: int) -> tuple[Line, ...]:
         scroll: Rows looked down.
     """
     text = (*blocks.told, *blocks.explained)
-    stays = (*blocks.safety, *blocks.asked, *blocks.facts, *blocks.choices)
-    window = room - len(stays) - 1
-    if window < _LEAST_WINDOW:
-        text, stays = (*text, *blocks.safety, *blocks.asked, *blocks.facts), blocks.choices
-        window = room - len(stays) - 1
-        if window < _LEAST_WINDOW:
-            text, stays, window = (*text, *stays), (), room - 1
-    return (*_window(text, max(0, window), scroll), *stays)
+    for moved, stays in (
+        ((), (*blocks.safety, *blocks.asked, *blocks.facts, *blocks.choices)),
+        (blocks.facts, (*blocks.safety, *blocks.asked, *blocks.choices)),
+        ((*blocks.safety, *blocks.facts), (*blocks.asked, *blocks.choices)),
+    ):
+        rows = room - len(stays) - 1
+        whole = (*moved, *text)
+        if rows >= min(_LEAST_WINDOW, len(whole)):
+            return (*_window(whole, rows, scroll), *stays)
+    return _window((*_in_one(blocks),), max(1, room - 1), scroll)
+
+
+def _in_one(blocks: Blocks) -> Iterable[Line]:
+    return (line for block in _in_order(blocks) for line in block)
 
 
 def _window(text: Sequence[Line], rows: int, scroll: int) -> tuple[Line, ...]:

@@ -31,6 +31,8 @@ class TextView:
     notice: str = ""
     stops: tuple[str, ...] = ()
     scroll: int = 0
+    numbers: tuple[int, ...] = ()
+    """The number of the entry that each line belongs to, 0 for none; empty: lines are counted."""
     signs: str = "ascii"
 
 
@@ -42,10 +44,7 @@ def draw_text(view: TextView, width: int, height: int) -> Sheet:
     foot = (*marked(view.notice, width - 1), field, footer(view.commands, width))
     room = height - len(top) - len(foot) - 1
     shown, at = window(view.lines, room, view.scroll)
-    more = _("lines {first} to {last} of {all}: PageUp, PageDown")
-    told = (
-        more.format(first=at + 1, last=at + len(shown), all=len(view.lines)) if len(view.lines) > room else ""
-    )
+    told = _told(view, at, len(shown)) if len(view.lines) > room else ""
     body = (*shown, *[()] * (room - len(shown)), span(" " + pad(told, width - 2)))
     spot = Spot(row=height - 2, column=cell_len(label) + 2, width=max(1, view.field))
     return Sheet(
@@ -53,3 +52,13 @@ def draw_text(view: TextView, width: int, height: int) -> Sheet:
         field=spot if view.field else None,
         scrolls=(0, max(0, len(view.lines) - room)),
     )
+
+
+def _told(view: TextView, at: int, rows: int) -> str:
+    """Say which part is in view, in entries where the lines belong to some."""
+    entries = [number for number in view.numbers[at : at + rows] if number]
+    if entries:
+        more = _("entries {first} to {last} of {all}: PageUp, PageDown")
+        return more.format(first=entries[0], last=entries[-1], all=max(view.numbers))
+    more = _("lines {first} to {last} of {all}: PageUp, PageDown")
+    return more.format(first=at + 1, last=at + rows, all=len(view.lines))

@@ -131,7 +131,7 @@ def _strip(view: TrendView, trend: Trend, place: int, columns: tuple[int, int, i
     for row in range(tall):
         told = words[row] if row < len(words) else ((" " * label, Look.PLAIN),)
         number = ""
-        if row == 0 or (row == tall - 1 and tall > 1):
+        if trend.samples and (row == 0 or (row == tall - 1 and tall > 1)):
             number = _edge(trend.high if row == 0 else trend.low, trend, show)
         drawn.append((*told, (f"{number:>{edge}}{axis}", Look.PIPE), *plot[row]))
     return drawn

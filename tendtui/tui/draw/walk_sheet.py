@@ -98,8 +98,8 @@ def _shapes(whole: int, part: int, folded: int, *, learner: bool) -> Iterator[tu
 
 def _head(view: WalkView, width: int) -> tuple[Line, ...]:
     prompt = view.prompt
-    form = _("learner") if view.learner else _("brief")
-    who = f"{view.by}, {form}" if view.by else form
+    brief = "" if view.learner else _("brief")  # where few words are shown, it is said that there are more
+    who = ", ".join(part for part in (view.by, brief) if part)
     until = prompt.question.until
     wait = "" if until is None else _("read again {time}").format(time=f"{until:%H:%M}")
     first = head((prompt.title.upper(), wait, prompt.stage, f"{view.at:%H:%M}"), who, width)

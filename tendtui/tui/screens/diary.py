@@ -11,7 +11,7 @@ from tendtui.core.show import clock, weekday
 from tendtui.errors import TendError
 from tendtui.tui.commands import DIARY
 from tendtui.tui.draw.sheet import marked
-from tendtui.tui.line import Line, Look, fit, span
+from tendtui.tui.line import Line, Look, pad, span, wrap
 from tendtui.tui.screens.text_page import TextPage
 from tendtui.words import _, n_
 
@@ -31,6 +31,7 @@ class DiaryPage(TextPage[None]):
         """What was read on, beyond the session's last months."""
         self.all_read = False
         self.tasks: Mapping[str, str] = {}
+        self._numbers: tuple[int, ...] = ()
 
     def arrive(self) -> None:
         """Learn the names of the tasks."""
@@ -79,18 +80,28 @@ class DiaryPage(TextPage[None]):
         """Give the days with their events."""
         show = self.tend.desk.rack.show
         lines: list[Line] = []
+        numbers: list[int] = []
         day = ""
         for number, event in enumerate(self.events, start=1):
             today = f"{weekday(event.at)} {event.at:%Y-%m-%d}"
             if today != day:
                 day = today
                 lines.append(span(" " + day, Look.BOLD))
+                numbers.append(0)
             said = event_line(event, show, self.tasks)
             mark, said = ("[!]", said.removeprefix("[!] ")) if said.startswith("[!]") else ("   ", said)
             number_and_mark = ((f"  {number:>4}  ", Look.BOLD), (mark + " ", Look.LOOK))
-            rest = f"{clock(event.at)}  {fit(event.by or '-', 8):<8} {fit(said, width - 29)}"
-            lines.append((*number_and_mark, (rest, Look.PLAIN)))
+            first, *rest = wrap(said, width - 29)
+            when_and_who = f"{clock(event.at)}  {pad(event.by or '-', 8)} "
+            lines.append((*number_and_mark, (when_and_who + first, Look.PLAIN)))
+            lines += [span(" " * 28 + line) for line in rest]
+            numbers += [number] * (1 + len(rest))
+        self._numbers = tuple(numbers)
         return tuple(lines) or marked(_("Nothing has been written yet."), width - 2, indent="  ")
+
+    def numbers(self) -> tuple[int, ...]:
+        """Give the number of the entry that each line belongs to."""
+        return self._numbers
 
     def entered(self, typed: str) -> None:
         """Open the event with this number."""

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from tendtui.core.correction import correctable
 from tendtui.core.event import Event
-from tendtui.core.event_words import event_facts, event_line
+from tendtui.core.event_facts import FactWords, event_facts, part_name
+from tendtui.core.event_words import event_line
 from tendtui.core.show import clock, weekday
 from tendtui.tui.command import harmless_keys, keys_of, letters_of
 from tendtui.tui.commands import EVENT
@@ -39,7 +40,7 @@ class EventPage(TextPage[None]):
         """Give the line of the diary, every fact, and what can be corrected."""
         desk = self.tend.desk
         show = desk.rack.show
-        facts = event_facts(self.event, show)
+        facts = event_facts(self.event, self._words())
         room = min(28, max((len(name) for name, _value in facts), default=0) + 2)
         lines: list[Line] = [
             (),
@@ -53,15 +54,20 @@ class EventPage(TextPage[None]):
         if self.part is None and self._parts:
             lines.append(span("  " + _("Was something typed wrong? Its number, then Enter:"), Look.BOLD))
             lines += [
-                ((f"   {n:>2}  ", Look.BOLD), (name, Look.PLAIN))
+                ((f"   {n:>2}  ", Look.BOLD), (part_name(name), Look.PLAIN))
                 for n, name in enumerate(self._parts, start=1)
             ]
-        elif self.part is not None:
-            told = _(
-                "{what}: type what is right, then Enter. The old entry stays in the file. Esc: leave it."
-            )
-            lines += marked(told.format(what=self.part), width - 2, indent="  ")
         return tuple(lines)
+
+    def _words(self) -> FactWords:
+        desk = self.tend.desk
+        rack = desk.rack
+        return FactWords(
+            show=rack.show,
+            round=desk.round_words(),
+            tiers=tuple(tier.name for tier in rack.tiers),
+            tasks=desk.task_names(),
+        )
 
     @property
     def _parts(self) -> tuple[str, ...]:
@@ -85,11 +91,16 @@ class EventPage(TextPage[None]):
         if self.part is not None:
             self._correct(self.part, typed)
         elif typed.isdigit() and 1 <= int(typed) <= len(self._parts):
-            self.part = self._parts[int(typed) - 1]
-            self.scroll_rows = 10_000
-            self.open_field()
+            self._correct_this(self._parts[int(typed) - 1])
         else:
             self.open_field()
+
+    def _correct_this(self, part: str | None) -> None:
+        """Ask for the right value beside the field, or for a number of a part again."""
+        self.part, self.LABEL = part, "" if part is None else part_name(part)
+        told = _("{what}: type what is right, then Enter. The old entry stays in the file. Esc: leave it.")
+        self.notice = "" if part is None else told.format(what=part_name(part))
+        self.open_field()
 
     def _correct(self, part: str, typed: str) -> None:
         desk, event_id = self.tend.desk, self.event.id
@@ -104,14 +115,14 @@ class EventPage(TextPage[None]):
         self.save(corrected, self._show_corrected)
 
     def _show_corrected(self, event: Event) -> None:
-        self.event, self.part, self.scroll_rows = event, None, 0
+        self.event, self.scroll_rows = event, 0
+        self._correct_this(None)
         self.notice = _("Corrected. Both are kept; this one counts.")
-        self.open_field()
+        self.redraw()
 
     def command(self, name: str) -> bool:
         """Leave a correction, or the page."""
         if name == "GoBack" and self.part is not None:
-            self.part, self.scroll_rows = None, 0
-            self.open_field()
+            self._correct_this(None)
             return True
         return super().command(name)

@@ -20,10 +20,12 @@ def walks() -> tuple[Item, ...]:
     return (
         Item(what=_("Round"), because=_("level, meters, pump, tiers, leaks"), opens="walk:round"),
         Item(what=_("Dose"), because=_("correct the solution from the last readings"), opens="walk:dose"),
+        Item(what=_("All tasks"), because=_("do, silence, say what was done"), opens="page:tasks"),
         Item(what=_("Change day"), because=_("empty, refill and feed anew"), opens="walk:change"),
         Item(what=_("Plants"), because=_("sown, moved up, harvested, pulled"), opens="walk:plants"),
         Item(what=_("Practice round"), because=_("on a copy; two faults are planted"), opens="walk:practice"),
         Item(what=_("Stand-in"), because=_("who stands in, and what to do before"), opens="walk:cover"),
+        Item(what=_("Back again"), because=_("what was done while away"), opens="walk:return"),
         Item(what=_("Jar test"), because=_("try a mix in a jar before the reservoir"), opens="walk:jar"),
         Item(
             what=_("Describe the rack"), because=_("change what was said in the set-up"), opens="walk:setup"
@@ -93,6 +95,14 @@ class ListsPage(TextPage[None]):
                 lines += [span(" " * 10 + row) for row in rows[1:]]
                 number += 1
         return tuple(lines)
+
+    def command(self, name: str) -> bool:
+        """Go to all tasks, or back."""
+        if name == "OpenTasks":
+            self.tend.open("page:tasks")
+            self.open_field()
+            return True
+        return super().command(name)
 
     def entered(self, typed: str) -> None:
         """Open the line."""

@@ -28,6 +28,10 @@ class TextPage(Page[Result]):
         """Give the text."""
         raise NotImplementedError
 
+    def numbers(self) -> tuple[int, ...]:
+        """Give the number of the entry that each line belongs to; empty: lines are counted."""
+        return ()
+
     def offers(self) -> tuple[tuple[str, str], ...]:
         """Give key and words for the footer."""
         return offered(self.active())
@@ -35,10 +39,12 @@ class TextPage(Page[Result]):
     def sheet(self, width: int, height: int) -> Sheet:
         """Draw the part that fits."""
         title, aside = self.heading()
+        lines = self.lines(width)
         view = TextView(
             title=title,
             aside=aside,
-            lines=self.lines(width),
+            lines=lines,
+            numbers=self.numbers(),
             commands=self.offers(),
             by=self.tend.desk.by,
             label=self.LABEL,

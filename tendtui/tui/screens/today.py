@@ -29,6 +29,7 @@ class TodayPage(Page[None]):
         self.today: Today | None = None
         self.show_units = Show()
         self.is_read = False
+        self.held = ""
 
     def arrive(self) -> None:
         """Show the frame at once and read the values behind it; keys are held until they stand there."""
@@ -42,11 +43,14 @@ class TodayPage(Page[None]):
         async def work() -> None:
             desk.forget()
             try:
-                today, show = await asyncio.to_thread(lambda: (desk.today(), desk.rack.show))
+                today, show, held = await asyncio.to_thread(
+                    lambda: (desk.today(), desk.rack.show, desk.held_elsewhere())
+                )
             except TendError as error:
                 self.notice = "[!] " + str(error)
             else:
                 self._read(today, show)
+                self.held = held
                 self.notice = notice
             self.is_read = True
             self.open_field()
@@ -67,11 +71,20 @@ class TodayPage(Page[None]):
             show=self.show_units,
             commands=offered(self.active()),
             notice=self.notice,
-            troubles=tuple(self.tend.desk.troubles),
+            troubles=(*self.tend.desk.troubles, *self._look_only()),
             scroll=self.scroll_rows,
             signs=self.tend.terminal.signs,
         )
         return draw_today(view, width, height)
+
+    def _look_only(self) -> tuple[str, ...]:
+        """Say who else has a walk open: until then one may look at every page, and write a note."""
+        if not self.held:
+            return ()
+        told = _(
+            "[!] A walk is open elsewhere: {holder}. Look only: today, diary, lists; no walk until then."
+        )
+        return (told.format(holder=self.held),)
 
     def _frame(self, width: int, height: int) -> Sheet:
         """Say why there is no page yet, or at all, and keep the ways to help, problems and out."""

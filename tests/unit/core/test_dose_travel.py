@@ -83,10 +83,9 @@ class TestOneCorrection:
     def test_a_bottle_that_is_known_is_poured_more_of_at_first(self) -> None:
         known = Learned(response={"Acid": Factor(value=1.0, spread=0.03, count=8)})
         young = Learned(response={"Acid": Factor(value=1.0, spread=0.03, count=3)})
-        given = GOOD | {"ph": 6.6}
-        assert (
-            pours(plan(learned=known, **given))["Acid"] > 1.15 * pours(plan(learned=young, **given))["Acid"]
-        )
+        given = GOOD | {"ph": 6.8}
+        known_bottle, young_bottle = plan(learned=known, **given), plan(learned=young, **given)
+        assert pours(known_bottle)["Acid"] > 1.15 * pours(young_bottle)["Acid"]
 
 
 class TestAim:

@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 import pytest
 
 from tendtui.core.event import Change, Event, Note, Plants, Poured, Reading, Renewed, TaskDone
-from tendtui.core.event_words import KINDS, event_facts, event_line, kind_words
+from tendtui.core.event_words import KINDS, event_line, kind_words
 from tendtui.core.rack import Show
 
 AT = datetime(2026, 11, 25, 8, 0, tzinfo=UTC)
@@ -50,21 +50,3 @@ def test_an_event_is_said_in_one_line(event: Event, line: str) -> None:
 
 def test_every_kind_of_event_has_a_name_of_its_own() -> None:
     assert len({kind_words(kind) for kind in KINDS}) == len(KINDS)
-
-
-def test_the_facts_of_a_reading_are_named_as_people_name_them() -> None:
-    event = Reading(
-        id="1",
-        seq=1,
-        at=AT,
-        conductivity_ms_cm=1.2,
-        flow_l_min={"Top": 2.0},
-        doubt=("ph",),
-        extra={"moon": "full"},
-    )
-    facts = dict(event_facts(event, Show()))
-    assert facts["conductivity"] == "1.20 mS/cm"
-    assert dict(event_facts(Reading(id="1", seq=1, at=AT, ph=6.9), Show()))["pH"] == "6.9"
-    assert facts["flow, Top"] == "2"
-    assert facts["in doubt"] == "ph"
-    assert facts["moon"] == "full"
