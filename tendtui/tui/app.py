@@ -17,6 +17,7 @@ from tendtui.tui.screens.page import Page
 from tendtui.tui.terminal import Terminal
 from tendtui.tui.thin_app import ThinApp
 from tendtui.words import _
+from tendtui.words import _
 
 __all__ = ["TendApp"]
 
@@ -113,6 +114,7 @@ class TendApp(ThinApp[str], inherit_bindings=False):
 
     def _open_page(self, name: str) -> None:
         from tendtui.core.printed_page import PrintedPage
+        from tendtui.core.printed_page import PrintedPage
         from tendtui.tui.screens.diary import DiaryPage
         from tendtui.tui.screens.late_page import LATE, LatePage
         from tendtui.tui.screens.lists import ListsPage
@@ -121,6 +123,12 @@ class TendApp(ThinApp[str], inherit_bindings=False):
         from tendtui.tui.screens.tasks import TasksPage
         from tendtui.tui.screens.trends import TrendsPage
 
+        if name != "problems" and not self._has_rack():
+            said = _(
+                "This is made from your rack's own litres and names: it comes once the rack is described."
+            )
+            self.push_screen(PrintedSheet(PrintedPage(id=name, name=_("Not yet"), about="", lines=(said,))))
+            return
         if name != "problems" and not self._has_rack():
             said = _(
                 "This is made from your rack's own litres and names: it comes once the rack is described."
