@@ -24,6 +24,9 @@ from tendtui.words import _, n_
 
 __all__ = ["SetupScript", "setup_script"]
 
+_UNITS = {"unknown": "mS/cm", "ppm-unknown": "ppm500"}
+"""What stands in for a meter that nobody knows."""
+
 
 def setup_script(
     walk: Walk, *, asks: Asks, crops: CropTable, rack: Rack | None = None
@@ -100,11 +103,13 @@ class SetupScript:
             return self._tier_found(int(station.id.removeprefix("tier-")), answers)
         if station.id == "reservoir":
             return self._marks_found(answers)
+        if station.id == "units":
+            words = (answers.word(q.key) for q in station.questions)
+            return ", ".join(_UNITS.get(word, word) for word in words if word)
         told = [
-            answer.word if station.id == "units" else answer.typed or answer.text
+            answer.typed or answer.text
             for question in station.questions
-            if (answer := answers.by_key.get(question.key)) is not None
-            and (station.id == "units" or not question.choices)
+            if (answer := answers.by_key.get(question.key)) is not None and not question.choices
         ]
         return ", ".join(text for text in told if text)
 

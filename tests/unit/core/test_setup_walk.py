@@ -542,6 +542,13 @@ def test_the_list_says_what_was_answered() -> None:
     assert rows["Units"] == "mS/cm, C, L"
 
 
+def test_the_list_says_which_unit_stands_in_for_a_meter_that_nobody_knows() -> None:
+    person = Person.begins().answers({**FIRST, "units.conductivity": "7"}, until="end.write")
+    shown = prompt(person.walk, person.script())
+    assert shown is not None
+    assert {row.name: row.found for row in shown.rows}["Units"] == "mS/cm, C, L"
+
+
 def test_a_set_up_taken_up_later_asks_on() -> None:
     person = Person.begins().answers(FIRST, until="feeds.count")
     again = Person(walk=Walk(kind="setup", id="w", began=NOW, by="Bo", entries=person.walk.entries))
