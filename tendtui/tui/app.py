@@ -17,7 +17,6 @@ from tendtui.tui.screens.page import Page
 from tendtui.tui.terminal import Terminal
 from tendtui.tui.thin_app import ThinApp
 from tendtui.words import _
-from tendtui.words import _
 
 __all__ = ["TendApp"]
 
@@ -114,7 +113,6 @@ class TendApp(ThinApp[str], inherit_bindings=False):
 
     def _open_page(self, name: str) -> None:
         from tendtui.core.printed_page import PrintedPage
-        from tendtui.core.printed_page import PrintedPage
         from tendtui.tui.screens.diary import DiaryPage
         from tendtui.tui.screens.late_page import LATE, LatePage
         from tendtui.tui.screens.lists import ListsPage
@@ -123,12 +121,6 @@ class TendApp(ThinApp[str], inherit_bindings=False):
         from tendtui.tui.screens.tasks import TasksPage
         from tendtui.tui.screens.trends import TrendsPage
 
-        if name != "problems" and not self._has_rack():
-            said = _(
-                "This is made from your rack's own litres and names: it comes once the rack is described."
-            )
-            self.push_screen(PrintedSheet(PrintedPage(id=name, name=_("Not yet"), about="", lines=(said,))))
-            return
         if name != "problems" and not self._has_rack():
             said = _(
                 "This is made from your rack's own litres and names: it comes once the rack is described."
@@ -157,12 +149,6 @@ class TendApp(ThinApp[str], inherit_bindings=False):
                 self.push_screen(TrendsPage())
             case _:
                 self.push_screen(ListsPage(self.desk.today(), self.desk.pages()))
-
-    def _has_rack(self) -> bool:
-        try:
-            return self.desk.rack is not None
-        except NoRackError:  # the first set-up is under way
-            return False
 
     def begin(self, kind: str) -> None:
         """Begin a walk, or take it up where it was left; first ask who is here, if nobody said."""

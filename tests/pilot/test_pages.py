@@ -77,7 +77,7 @@ async def test_a_typing_mistake_is_corrected_by_a_new_event() -> None:
         await at.enter("1")
         await at.sees("ENTRY", "Was something typed wrong?")
         await at.enter("2")
-        await at.sees("pH: type what is right", "pH > ")
+        await at.sees("pH: type what is right", "pH >")
         await at.enter("6,1")
         await at.sees("Corrected. Both are kept")
     (event,) = desk.events

@@ -1,4 +1,4 @@
-"""All tasks of the slow list, what was found and is still open, and one task with what can be done about it."""
+"""All tasks of the slow list, what was found and is still open, and one task with its choices."""
 
 from __future__ import annotations
 
@@ -83,7 +83,9 @@ class TasksPage(TextPage[None]):
         for kind, dues in by_list(self.slow.dues):
             lines += [*([()] if lines else []), span(" " + list_name(kind), Look.BOLD)]
             for due in dues:
-                lines += _numbered(number, *row_words(due, now), width)
+                what, timed = row_words(due, now)
+                silenced = _("silenced: {reason}").format(reason=due.task.silenced)
+                lines += _numbered(number, what, silenced if due.task.silenced else timed, width)
                 number += 1
         return tuple(lines)
 

@@ -61,11 +61,10 @@ def test_what_was_typed_first_left_out_or_doubted_is_named() -> None:
 
 def test_words_that_are_not_known_stand_as_they_are_in_the_file() -> None:
     bare = FactWords(show=Show())
-    told = facts(Reading(id="1", seq=1, at=AT, looks={"Top.moss": "green"}, not_done={"x.y": "eaten"}), bare)
-    assert told == {"Top.moss": "green", "not done: x.y": "eaten"}
-    assert facts(Reading(id="1", seq=1, at=AT, looks={"Top.roots": "could-not-look"}), bare) == {
-        "Top.roots": "could not look"
-    }
+    unknown = Reading(id="1", seq=1, at=AT, looks={"Top.moss": "green"}, not_done={"x.y": "eaten"}, source="")
+    assert facts(unknown, bare) == {"Top.moss": "green", "not done: x.y": "eaten"}
+    not_looked = Reading(id="1", seq=1, at=AT, looks={"Top.roots": "could-not-look"}, source="")
+    assert facts(not_looked, bare) == {"Top.roots": "could not look"}
 
 
 def test_a_pour_and_a_task_are_said_plainly() -> None:
