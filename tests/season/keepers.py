@@ -361,6 +361,10 @@ def _excused(rig: Rig, name: str, day: int) -> bool:
     }
     if name in ("outlet-closing", "all-outlets-down"):
         return day >= t.closing_day
+    if name == "one-visit-cannot-hold-it" and (rig.softened or rig.acid == "citric acid"):
+        return True
+    if name == "no-bottle-for-that" and not rig.has_up:
+        return True
     if name == "value-in-doubt":
         return any(day in days for days in near.values())
     return any(day in days for days in near.values()) or day >= t.sick_day

@@ -10,13 +10,16 @@ from tests.season.water import REAGENTS, Seen, Water, source_water
 
 AIR_STEP_H = 2.0
 STRENGTH = {"nitric acid": (63.0, 1.04), "phosphoric acid": (98.0, 1.05), "sulfuric acid": (98.1, 1.06),
-            "hydrochloric acid": (36.5, 1.04), "potassium hydroxide": (56.1, 1.06),
-            "potassium bicarbonate": (100.1, 1.05)}  # fmt: skip
+            "hydrochloric acid": (36.5, 1.04), "citric acid": (192.1, 1.04),
+            "potassium hydroxide": (56.1, 1.06), "potassium bicarbonate": (100.1, 1.05)}  # fmt: skip
 """g/mol, and kg/L of the weak solutions used here."""
 
 FEED_A = {"Ca": 1.2, "NO3": 2.9, "NH4": 0.18, "K": 0.32}
 FEED_B = {"K": 1.7, "P": 0.5, "Mg": 0.45, "SO4": 0.55, "NO3": 1.0}
 """mmol in a mL of either part of a feed of usual strength; 1 mL of each a litre is about 0.6 mS/cm."""
+
+CITRATE_EATEN_DAY = 0.5
+"""Share of citrate that microbes make bicarbonate of in a day: chosen here (growers' guides: days)."""
 
 EATS = {"NO3": 9.0, "NH4": 0.5, "K": 5.0, "Ca": 1.8, "Mg": 0.7, "P": 0.9, "SO4": 0.5}
 """mmol taken up with a litre drunk at full vigour."""
@@ -64,6 +67,7 @@ class Rig:
         self.acid_known = rng.random() < 0.7
         self.acid_mmol_ml = self._mmol_ml(self.acid, self.acid_percent) * exp(rng.gauss(0, 0.04))
         self.has_up = rng.random() < 0.7
+        self._awkward()
         self.up_mmol_ml = self._mmol_ml("potassium bicarbonate", 10.0)
         self.feed_truth = exp(rng.gauss(0, 0.08))
         self.ammonium = rng.choice((0.5, 1.0, 1.0, 1.5))
@@ -86,6 +90,18 @@ class Rig:
             sick_day=round(rng.uniform(76, 80) * third),
         )  # fmt: skip
         self.fill()
+
+    def _awkward(self) -> None:
+        """Make some racks hard by seed: softened water, citric acid, unknown acid with no bottle for up."""
+        match self.seed % 10:
+            case 4:
+                self.softened = True
+                self.source = source_water(self.alkalinity, softened=True, chloride=0.5)
+            case 7:
+                self.acid_known = self.has_up = False
+            case 9:
+                self.acid, self.acid_percent, self.acid_known = "citric acid", 15.0, True
+                self.acid_mmol_ml = self._mmol_ml(self.acid, self.acid_percent)
 
     @staticmethod
     def _mmol_ml(reagent: str, percent: float) -> float:
@@ -186,6 +202,9 @@ class Rig:
             have = self.tank.amounts.get(name, 0.0)
             more = self.lean if name == "NO3" else 0.0
             self.tank.amounts[name] = max(0.02 * have, have - eaten * (amount + more))
+        citrate = self.tank.amounts.get("Cit", 0.0) * (1.0 - exp(-CITRATE_EATEN_DAY * hours / 24.0))
+        if citrate > 0.0:
+            self.tank.dissolve({"Cit": -citrate, "DIC": 6.0 * citrate})
         if sick < 1.0:
             self.tank.dissolve({"DIC": 0.15 * hours}, 1.0)
             self.tank.dissolve({"Cl": 0.002 * self.tank.litres * hours})

@@ -14,17 +14,36 @@ HENRY_MMOL_ATM = 38.0
 
 NAMES: Mapping[str, str] = {
     "Ca": "Ca", "Mg": "Mg", "Na": "Na", "K": "K", "NO3": "N(5)", "NH4": "N(-3)", "P": "P", "SO4": "S(6)",
-    "Cl": "Cl", "DIC": "C(4)",
+    "Cl": "Cl", "DIC": "C(4)", "Cit": "Citrate",
 }  # fmt: skip
 REAGENTS: Mapping[str, Mapping[str, float]] = {
     "nitric acid": {"NO3": 1.0},
     "phosphoric acid": {"P": 1.0},
     "sulfuric acid": {"SO4": 1.0},
     "hydrochloric acid": {"Cl": 1.0},
+    "citric acid": {"Cit": 1.0},
     "potassium hydroxide": {"K": 1.0},
     "potassium bicarbonate": {"K": 1.0, "DIC": 1.0},
 }
 """What a mole of each brings; its protons follow from the charge."""
+
+
+CITRATE = """
+SOLUTION_MASTER_SPECIES
+Citrate Citrate-3 0 Citrate 189.1
+SOLUTION_SPECIES
+Citrate-3 = Citrate-3; log_k 0
+H+ + Citrate-3 = HCitrate-2; log_k 6.396
+2 H+ + Citrate-3 = H2Citrate-; log_k 11.157
+3 H+ + Citrate-3 = H3Citrate; log_k 14.285
+Ca+2 + Citrate-3 = CaCitrate-; log_k 4.87
+Mg+2 + Citrate-3 = MgCitrate-; log_k 4.89
+END
+"""
+"""Citrate, which vitens.dat lacks; its own conductance is left out.
+
+Source: NIST Critically Selected Stability Constants, as the database minteq.v4 of PHREEQC gives them.
+"""
 
 
 @cache
@@ -32,7 +51,9 @@ def engine() -> Any:
     """Give the engine, made once."""
     from phreeqpython import PhreeqPython
 
-    return PhreeqPython()
+    made = PhreeqPython()
+    made.ip.run_string(CITRATE)
+    return made
 
 
 @value_class(kw_only=False)
