@@ -39,7 +39,7 @@ class Ends:
     clean: Mapping[str, bool] = field(default_factory=dict)
     """Who finished a round -> whether it was a clean one."""
     rack: Mapping[str, object] = field(default_factory=dict)
-    """What is to be written to rack.toml."""
+    """What is still to be written to rack.toml."""
 
 
 def ends_of(
@@ -48,6 +48,7 @@ def ends_of(
     *,
     script_of: ScriptOf,
     begin: Callable[[Walk, Finish], Walk | None],
+    write_rack: Callable[[Mapping[str, object]], None],
     now: datetime,
 ) -> Ends:
     """Follow a turn to the next question: through the ends of walks, and into those that follow.
@@ -57,6 +58,7 @@ def ends_of(
         script: The walk's script.
         script_of: Makes the script of a walk that follows.
         begin: Begins the walk that follows a finished one, or gives None.
+        write_rack: Writes rack.toml, where a walk that follows is made from it.
         now: The moment.
     """
     ends = Ends(kind=turn.walk.kind, opened=turn.walk, events=turn.events)
@@ -66,6 +68,9 @@ def ends_of(
         following = begin(walk, finish)
         ends = _ended(ends, walk, finish, following)
         if following is not None:
+            if ends.rack:  # the first fill needs the rack that the set-up describes
+                write_rack(ends.rack)
+                ends = replace(ends, rack={})
             script = script_of(following, ends.events)
     return ends
 

@@ -504,6 +504,7 @@ class Session:
             script or self.script(turn.walk),
             script_of=self._script_after,
             begin=self._next,
+            write_rack=self._write_rack,
             now=self.now(),
         )
         if ends.rack:
