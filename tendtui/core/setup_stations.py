@@ -152,7 +152,9 @@ class SetupPages:
     def _later(self, answers: Answers, show: Show) -> tuple[Station, ...]:
         mains = ["mains.volts"]
         if answers.word("mains.volts") not in ("unknown", ""):
-            mains += ["mains.amps", "mains.protection"]
+            mains.append("mains.amps")
+            if answers.word("mains.amps") != "unknown":  # without it the whole table is left out
+                mains.append("mains.protection")
         devices = tuple(
             self._numbered("device", n, name, ("kind", "name", "watts", "count"), show)
             for n, name in enumerate(device_names(answers), start=1)

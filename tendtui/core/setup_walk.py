@@ -131,7 +131,9 @@ class SetupScript:
         ]
         if not goes_on(answers):
             said.append(
-                _("Still open: jug, plugs and fuses, place, numbers to ring. Change the rack for that.")
+                _(
+                    "Still open: jug, plugs and fuses, place, numbers to ring. Today's page asks when they matter."
+                )
             )
         said.append(_("Next: the first fill, with plain water.") if dry else _("Next: the first round."))
         return Finish(

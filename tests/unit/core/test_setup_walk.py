@@ -381,7 +381,8 @@ def test_a_number_that_is_needed_says_how_to_find_it_now(key: str) -> None:
 
 def test_a_meter_and_a_fuse_that_nobody_knows_can_be_left_open() -> None:
     given = {**LATER, "units.conductivity": "7", "tier.outlets": "", "mains.amps": ""}
-    _person, rack, text = _walked(given)
+    person, rack, text = _walked(given)
+    assert not fold(person.walk.entries).done("mains.protection"), "nothing is asked to be thrown away"
     assert rack.show.conductivity == "mS/cm"
     assert "not known yet, this stands in" in next(
         line for line in text.splitlines() if line.startswith("conductivity =")
