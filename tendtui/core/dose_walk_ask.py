@@ -27,11 +27,16 @@ __all__ = ["any_question", "pour_station", "read_station", "tool_for", "wait_sta
 
 
 def why_station(cycle: Cycle, rack: Rack, besides: tuple[str, ...]) -> Station:
-    """Give the pause before a plan: verdict, why, what to expect; then patterns, and who poured today."""
+    """Give the pause before a plan: verdict, readings, steps, what to expect, who poured today.
+
+    Where something is to be poured, the reasons follow on `?`, since a small window holds no more. Where
+    nothing is, they are what one reads.
+    """
     plan, number = cycle.plan, cycle.number
     lines = [verdict_words(plan), _("Read: {readings}").format(readings=readings_words(plan, rack.show))]
-    lines += plan.reasons
-    if plan.steps and plan.verdict is Verdict.CORRECT:
+    pours = bool(plan.steps) and plan.verdict is Verdict.CORRECT
+    lines += () if pours else plan.reasons
+    if pours:
         lines.append(
             _("Steps: {steps}.").format(steps="; ".join(step_words(step, rack) for step in plan.steps))
         )
@@ -54,7 +59,7 @@ def why_station(cycle: Cycle, rack: Rack, besides: tuple[str, ...]) -> Station:
         kind=Kind.PAUSE,
         before=tuple(lines),
         safety=plan.cautions,
-        why="\n".join(plan.assumed),
+        why="\n".join((*(plan.reasons if pours else ()), *plan.assumed)),
         may_skip=False,
         quiet=True,
     )

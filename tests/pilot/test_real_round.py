@@ -13,6 +13,10 @@ from tendtui.core.prompt import Kind, Question
 from tendtui.session.clock import FixedClock
 from tendtui.session.session import Session
 from tendtui.store.folder import Folder
+from tendtui.tui.commands import WALK
+from tendtui.tui.draw.sheet import offered
+from tendtui.tui.draw.walk_sheet import WalkView, draw_walk
+from tendtui.tui.line import plain
 from tendtui.tui.screens.walk import WalkPage
 from tests.support.demo_rack import NOW, demo_rack
 from tests.support.keyboard import open_app
@@ -35,7 +39,8 @@ def answer(question: Question) -> str:
         case Kind.PAUSE:
             return ""
     known = CARD.get(question.key.rpartition(".")[2])
-    return known or next(part for part in question.ask.split() if part.replace(".", "").isdigit())
+    asked = (part for part in question.ask.split() if part.replace(".", "").isdigit())
+    return known or next(asked, "3")
 
 
 def newest(state: Path, table: str) -> dict[str, object]:
@@ -121,3 +126,20 @@ def test_a_round_left_by_a_hang_up_is_taken_up_at_the_same_question_by_somebody_
         at.sees("What does the conductivity meter show?")
         at.sees("Taken up again after 2 hours; Petra began it at 07:52.")
         at.sees("80", "r measures this part again")
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("kind", ["round", "change", "season-end"])
+async def test_question_answers_and_safety_stay_in_view_in_a_small_window(tmp_path: Path, kind: str) -> None:
+    desk = Session(Folder(demo_rack(tmp_path / "state")), clock=FixedClock(NOW), by="Petra")
+    outcome = desk.start(kind, by="Petra")
+    asked = 0
+    while outcome.prompt is not None and outcome.prompt.question.until is None and asked < 60:
+        prompt, question = outcome.prompt, outcome.prompt.question
+        view = WalkView(prompt=prompt, by="Petra", at=NOW, learner=True, commands=offered(WALK))
+        drawn = " ".join(" ".join(plain(line) for line in draw_walk(view, 60, 20).lines).split())
+        for sentence in (question.ask, *(choice.text for choice in question.choices), *question.safety):
+            assert " ".join(sentence.split()) in drawn
+        outcome = desk.enter(prompt.walk, key=question.key, typed=answer(question))
+        asked += 1
+    assert asked > 10

@@ -20,8 +20,8 @@ LEAST_LISTED = 4
 
 
 def station_list(rows: Sequence[Row], width: int, room: int, *, scroll: int, signs: str) -> tuple[Line, ...]:
-    """Give the station list in at most `room` rows, its rule counted; at least one row."""
-    if not rows:
+    """Give the station list in at most `room` rows, its rule counted; none where there is no room."""
+    if not rows or room < 1:
         return ()
     line = rule(width, signs)
     if len(rows) + 1 <= room:

@@ -83,7 +83,11 @@ def _shares(view: WalkView, width: int, room: int) -> tuple[Blocks, bool, int]:
         taken = len(stacked(blocks, spacious=spacious))
         if least + taken <= room:
             return blocks, spacious, min(whole, room - taken)
-    return blocks_of(view.prompt, width, learner=view.learner), False, min(folded, max(0, room - 3))
+    blocks = blocks_of(view.prompt, width, learner=view.learner)
+    stays = len(blocks.safety) + len(blocks.asked) + len(blocks.choices)
+    if view.prompt.question.kind is Kind.PAUSE:
+        folded = 0  # a page to be read: the list comes back with the next question
+    return blocks, False, max(0, min(folded, room - stays - 2))
 
 
 def _shapes(whole: int, part: int, folded: int, *, learner: bool) -> Iterator[tuple[int, bool, int]]:
