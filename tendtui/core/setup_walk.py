@@ -132,7 +132,8 @@ class SetupScript:
         if not goes_on(answers):
             said.append(
                 _(
-                    "Still open: jug, plugs and fuses, place, numbers to ring. Today's page asks when they matter."
+                    "Still open: jug, plugs and fuses, place, numbers to ring. Today's page asks when they "
+                    "matter."
                 )
             )
         said.append(_("Next: the first fill, with plain water.") if dry else _("Next: the first round."))
