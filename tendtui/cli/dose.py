@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import argparse
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
@@ -11,6 +10,8 @@ from tendtui.errors import CallError
 from tendtui.words import _
 
 if TYPE_CHECKING:
+    import argparse
+
     from tendtui.core.rack import Rack
 
 __all__ = ["add", "given_readings", "run"]

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import argparse
 import sys
+from typing import TYPE_CHECKING
 
 from tendtui.cli.opened import open_session
 from tendtui.core.event_words import event_line
@@ -13,6 +13,9 @@ from tendtui.errors import CallError
 from tendtui.session.clock import read_time
 from tendtui.session.knowledge import rack_bands, wanted
 from tendtui.words import _
+
+if TYPE_CHECKING:
+    import argparse
 
 __all__ = ["add", "pairs_of", "run"]
 

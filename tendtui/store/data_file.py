@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 from importlib.machinery import SourceFileLoader
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from tendtui.store.toml_read import Table, read_toml
 
@@ -40,9 +40,12 @@ def read_data(name: str) -> Table:
         FileNotFoundError: If the package has no such file.
     """
     place = _PLACE / f"{name}.toml"
-    made: dict[str, Table] = {}
-    exec(_Facts(name, str(place)).get_code(name), made)  # noqa: S102 - from our own file, by `source_to_code`
-    return made["TABLE"]
+    made: dict[str, Any] = {}
+    code = _Facts(name, str(place)).get_code(name)
+    assert code is not None  # noqa: S101 - a source loader has code or raises
+    exec(code, made)  # noqa: S102 - made by `source_to_code` from our own file
+    table: Table = made["TABLE"]
+    return table
 
 
 def data_text(file: str) -> str:

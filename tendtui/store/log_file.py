@@ -142,11 +142,12 @@ def append(folder: Folder, events: Iterable[Event]) -> tuple[Event, ...]:
         one_by_one = len({month_name(event.at) for event in numbered}) > 1 and pending != state.outbox
         if one_by_one:  # two renames are two chances to stop between: so first one that holds all
             was = write_state(folder, replace(state, outbox=pending), was=was)
+        recall = Recall(folder)
         for name in touched:
-            _grow(folder, name, [event for event in pending if month_name(event.at) == name])
+            _grow(recall, folder.log_dir / name, [e for e in pending if month_name(e.at) == name])
         if one_by_one:
             write_state(folder, replace(state, outbox=()), was=was)
-        memorise(folder, refresh(folder, facts, touched))
+        memorise(folder, refresh(folder, facts, touched), recall)
         return numbered
 
 
@@ -168,19 +169,18 @@ def line_of_id(data: bytes, name: str) -> int | None:
     return data.count(b"\n", 0, places[-1].end()) + 1 if places else None
 
 
-def _grow(folder: Folder, name: str, events: list[Event]) -> None:
+def _grow(recall: Recall, path: Path, events: list[Event]) -> None:
     """Add to one month what isn't there yet, by one rename."""
-    path = folder.log_dir / name
     data = read_file(path)
     there: set[str] = set()
     if data is not None:
         refuse_newer(data, file=str(path))
-        there = {event.id for event in read_month(path).events}
+        there = {event.id for event in recall.month(path).events}
     # A save hands over what waits in its outbox, so the same event can come both ways: by id, once.
     new = list({event.id: event for event in events if event.id not in there}.values())
     if not new:
         return
-    make_folder(folder.log_dir)
+    make_folder(path.parent)
     old = f"schema = {SCHEMA}\n".encode() if data is None else data
     grown = old + (b"" if old.endswith(b"\n") else b"\n") + _bytes(new, path)
     if read_plain(grown.decode()) is None:

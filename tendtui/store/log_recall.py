@@ -36,7 +36,7 @@ class Recall:
     def __init__(self, folder: Folder) -> None:
         """Read what was kept."""
         self._folder = folder
-        self._memory = read_memory(folder)
+        self.memory = read_memory(folder)
 
     def month(self, path: Path) -> Month:
         """Give a month, read from its file only as far as it isn't known.
@@ -44,7 +44,7 @@ class Recall:
         Raises:
             StateError: If it can't be read or is damaged; it names the line.
         """
-        known = self._memory.months.get(path.name)
+        known = self.memory.months.get(path.name)
         data = None if known is None else read_file(path)
         if known is None or data is None or not known.begins(data):
             return read_month(path)
@@ -67,7 +67,7 @@ class Recall:
         gone = _gone(newer)
         if not any(name[:7] < until for name in facts):
             return ()
-        memory = self._memory
+        memory = self.memory
         if not memory.cut or memory.cut > until:
             return _picked(self._folder, facts, until, gone)
         between = [name for name in facts if memory.cut <= name[:7] < until]
@@ -81,25 +81,25 @@ class Recall:
         return _lasting((*memory.before.events(), *events), gone)
 
 
-def memorise(folder: Folder, facts: Mapping[str, MonthFacts]) -> None:
+def memorise(folder: Folder, facts: Mapping[str, MonthFacts], recall: Recall) -> None:
     """Keep what readers need, where much of it isn't kept yet; call it inside `write_lock`.
 
     Args:
         folder: The state folder.
         facts: Of all months and conflict copies.
+        recall: With what was kept so far.
     """
     months = sorted(name for name in facts if len(name) == len("2026-11.toml"))
     if not months or (len(months) == 1 and facts[months[0]].size < _TAIL_BYTES):
         return
     cut = _months_before(months[-1][:7], _WINDOW)
-    memory = read_memory(folder)
+    memory = recall.memory
     window = [name for name in months if name[:7] >= cut]
     new = sum(facts[n].size - (memory.months[n].size if n in memory.months else 0) for n in window)
     if new < _TAIL_BYTES and (not memory.cut or _months_before(cut, 2) <= memory.cut):
         gone = _gone_by_text(folder, facts, memory.cut)
         if memory.key == _key(facts, memory.cut, gone):
             return
-    recall = Recall(folder)
     found: dict[str, KeptMonth] = {}
     events: list[Event] = []
     for name in window:

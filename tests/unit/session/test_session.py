@@ -11,7 +11,7 @@ from tendtui.core.prompt import Kind
 from tendtui.errors import OutOfTurnError, RefusedError
 from tendtui.session.clock import FixedClock
 from tendtui.session.session import Outcome, Session
-from tendtui.store import log_file
+from tendtui.store import log_recall
 from tendtui.store.log_file import append, read_log
 from tendtui.store.state_file import read_state
 from tendtui.value import replace
@@ -202,7 +202,7 @@ def test_events_of_the_log_are_not_read_twice_for_a_save(
     outcome = session.start("round", by="Ines")
     _events = session.events
     reads: list[object] = []
-    monkeypatch.setattr(log_file, "read_month", lambda path: reads.append(path))
+    monkeypatch.setattr(log_recall, "read_month", lambda path: reads.append(path))
     session.enter("round", key=key_of(outcome), typed="44")
     assert reads == []
 
