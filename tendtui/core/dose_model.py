@@ -8,13 +8,14 @@ from math import exp, log
 
 from tendtui.chemistry import Solution
 from tendtui.core.adjuster_strength import Strength, strength_of
-from tendtui.core.compose import Blend, FeedMix, SourceWater, blended, feed_mix, root_of, source_water
+from tendtui.core.compose import Blend, FeedMix, SourceWater, blended, root_of
 from tendtui.core.dose_doubt import Guess, Spreads, spreads_of
 from tendtui.core.dose_facts import DoseFacts
 from tendtui.core.event import Poured
 from tendtui.core.learned_values import Learned
 from tendtui.core.plan import AddWater, Drain, Pour, Step
 from tendtui.core.rack import Adjuster, Feed, Rack
+from tendtui.core.recipe import water_and_feed
 from tendtui.core.tank import SETTLED_AFTER, TankNow, litres_of
 from tendtui.value import field, replace, value_class
 
@@ -31,6 +32,9 @@ USUAL_C = 20.0
 
 PHOSPHATE_KNOWN = 0.12
 """What is left of the doubt of phosphate once the tank's answer to a bottle is known. Source: chosen here."""
+
+_PK1 = 6.35
+"""Of carbonic acid at 25 °C, for choosing an order only. Source: Plummer & Busenberg (1982)."""
 
 _MOST_CONCENTRATED = 3.0
 """How far plants may have left the source water's salts behind, as a factor."""
@@ -244,13 +248,18 @@ class TankModel:
         in_air = self._in_air(totals, ph, guess)
         if alkalinity_meq <= in_air.alkalinity_meq:
             return in_air
+        most_mmol = self.water.blend.dic_mmol * 1.2 + in_air.dic_mmol
+        if most_dic_mmol is not None:  # nothing but what was poured brings more carbonate than there was
+            most_mmol = min(most_mmol, max(most_dic_mmol, in_air.dic_mmol))
+        needed_mmol = in_air.dic_mmol + (alkalinity_meq - in_air.alkalinity_meq) * (1.0 + 10.0 ** (_PK1 - ph))
+        if needed_mmol > most_mmol:  # spares a solve where the bound will hold
+            fullest = Solution.at_ph(ph, totals, temperature_c=self.temperature_c, dic_mmol=most_mmol)
+            if fullest.alkalinity_meq <= alkalinity_meq:
+                return fullest
         try:
             held = Solution.at_ph(ph, totals, temperature_c=self.temperature_c, alkalinity_meq=alkalinity_meq)
         except ValueError:
             return in_air
-        most_mmol = self.water.blend.dic_mmol * 1.2 + in_air.dic_mmol
-        if most_dic_mmol is not None:  # nothing but what was poured brings more carbonate than there was
-            most_mmol = min(most_mmol, max(most_dic_mmol, in_air.dic_mmol))
         if held.dic_mmol <= most_mmol:
             return held
         return Solution.at_ph(ph, totals, temperature_c=self.temperature_c, dic_mmol=most_mmol)
@@ -389,8 +398,7 @@ def tank_model(
     """
     temperature_c = tank.temperature.value if tank.temperature is not None else USUAL_C
     temperature_c = min(max(temperature_c, 1.0), 45.0)
-    water = source_water(rack.source, facts, temperature_c=temperature_c)
-    feed = feed_mix(rack.feeds, facts, water=water.blend)
+    water, feed = water_and_feed(rack, facts, temperature_c=temperature_c)
     read = usual_ms_cm if tank.conductivity is None else tank.conductivity.value
     ms_cm = min(max(read, 1e-3), 12.0)
     share = _source_share(tank, water, ms_cm=ms_cm, level_l=0.0 if tank.level is None else tank.level.value)
@@ -467,6 +475,10 @@ def _feed_share(water: SourceWater, feed: FeedMix | None, share: float, *, ms_cm
     def miss(labels: float) -> float:
         return blended(((low, share), (feed.blend, labels)), over_l=1.0).warm_ms_cm() - ms_cm
 
+    guess = (ms_cm - share * water.conductivity_ms_cm) / feed.adds_ms_cm
+    near, far = 0.9 * guess, 1.3 * guess  # found in a few steps where proportion is nearly right
+    if guess > 0.2 and miss(near) < 0.0 < miss(far):
+        return root_of(miss, low=near, high=far, near=1e-3)
     return root_of(miss, low=0.0, high=most, near=1e-3)
 
 
