@@ -165,9 +165,14 @@ class ChangeScript:
         first = answers.by_key.get(station.questions[0].key)
         if first is None:
             return ""
-        return first.text or {"good": _("good"), "not-here": _("not today"), "seen": _("done")}.get(
-            first.word, ""
-        )
+        words = {
+            "good": _("good"),
+            "not-here": _("not today"),
+            "seen": _("done"),
+            "no": _("no"),
+            "yes": _("yes"),
+        }
+        return first.text or words.get(first.word, "")
 
     def events(self, question: Question, entry: Entry, answers: Answers) -> tuple[Event, ...]:
         """Log what each answer did to the water, and the checks."""

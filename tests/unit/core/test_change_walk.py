@@ -338,6 +338,9 @@ def test_bleach_is_spoken_of_only_where_somebody_cleans_with_it() -> None:
     done = day.events[-1]
     assert isinstance(done, TaskDone)
     assert done.text == "there is none here"
+    shown = prompt(day.walk, day.script)
+    assert shown is not None
+    assert {row.name: row.found for row in shown.rows}["Do you clean with bleach today?"] == "no"
     assert not any("bleach-alone" in q.key for q in asked_from_here(day))
     other = ChangeDay(script())
     other.until("bleach-alone.wanted")
