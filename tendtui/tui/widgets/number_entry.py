@@ -8,8 +8,6 @@ has come for half a second, so that nothing is answered that was not read.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from rich.cells import cell_len
 from rich.segment import Segment
 from textual import events
@@ -23,6 +21,7 @@ from tendtui.tui.messages import CommandGiven, FieldChanged, KeysRefused, KeysTh
 from tendtui.tui.terminal import Terminal
 from tendtui.tui.widgets.ask import Ask, Takes, longest, refusal
 from tendtui.tui.widgets.pane import palette
+from tendtui.tui.widgets.typed_ahead import ENTER, as_typed, begins_with_enter, without_bare_enters
 from tendtui.value import replace
 from tendtui.words import _
 
@@ -30,10 +29,8 @@ __all__ = ["NumberEntry"]
 
 QUIET_S = 0.5
 """How long no key may have come before a question that must be read takes one."""
-_ENTER = frozenset({"enter", "ctrl+j"})
 _RUB_OUT = frozenset({"backspace", "ctrl+h"})
 _CLEAR = "ctrl+u"
-_META = "alt+"
 _TO_MEND = 40
 """Signs above which a refused text is too dear to be replaced by the next key; more of it is then mended."""
 
@@ -87,8 +84,8 @@ class NumberEntry(Widget, can_focus=True):
     def ask(self, question: Ask) -> None:
         """Open the field for a question; held keys go in, or are thrown away."""
         held, self._held = self._held, []
-        thrown = self._impatient and question.empty and _begins_with_enter(held)
-        held = [] if thrown else held if question.empty else list(_without_bare_enters(held))
+        thrown = self._impatient and question.empty and begins_with_enter(held)
+        held = [] if thrown else held if question.empty else list(without_bare_enters(held))
         self._ask, self._open = question, True
         self._refused = self._over = self._warned = self._impatient = self.signs_refused = False
         self._held_words = bool(question.text)
@@ -144,7 +141,7 @@ class NumberEntry(Widget, can_focus=True):
         """Take, hold or throw away one key."""
         event.stop()
         event.prevent_default()
-        for key in _as_typed(event):
+        for key in as_typed(event):
             self._on_one_key(key)
 
     def _on_one_key(self, event: events.Key) -> None:
@@ -172,7 +169,7 @@ class NumberEntry(Widget, can_focus=True):
 
     def _take(self, event: events.Key) -> None:
         key, character = event.key, event.character
-        if key in _ENTER:
+        if key in ENTER:
             self._enter()
         elif key in self._ask.keys:
             self._command(self._ask.keys[key])
@@ -282,23 +279,3 @@ class NumberEntry(Widget, can_focus=True):
         strip = Strip([Segment(self._seen(width), self._looks.get(Look.FIELD))])
         strip = strip.adjust_cell_length(width, self._looks.get(Look.FIELD)).simplify()
         return [strip.crop(crop.x, crop.right)] * crop.height
-
-
-def _as_typed(event: events.Key) -> tuple[events.Key, ...]:
-    """Give Esc and the key after it, where they came so close together that they were read as one."""
-    if not event.key.startswith(_META) or not event.is_printable:
-        return (event,)
-    return events.Key("escape", None), events.Key(event.key.removeprefix(_META), event.character)
-
-
-def _begins_with_enter(keys: list[events.Key]) -> bool:
-    return bool(keys) and keys[0].key in _ENTER
-
-
-def _without_bare_enters(keys: Iterable[events.Key]) -> Iterable[events.Key]:
-    """Leave out each Enter with nothing typed before it."""
-    typed = False
-    for key in keys:
-        if key.key not in _ENTER or typed:
-            yield key
-        typed = key.key not in _ENTER
