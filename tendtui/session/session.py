@@ -7,6 +7,7 @@ what a face shows as saved is on disk.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from datetime import datetime, timedelta
 from os import urandom
 from typing import TYPE_CHECKING
@@ -14,7 +15,7 @@ from typing import TYPE_CHECKING
 from tendtui.core.event import Event, Note, TaskDone, effective
 from tendtui.core.state import Person, State
 from tendtui.core.walk_value import Turn, Walk
-from tendtui.errors import OutOfTurnError, RefusedError
+from tendtui.errors import OutOfTurnError, RefusedError, TendError
 from tendtui.store.log_file import append, read_log
 from tendtui.store.rack_file import read_rack
 from tendtui.store.state_file import read_state
@@ -41,6 +42,9 @@ __all__ = ["MEMORY", "Outcome", "Session", "new_id"]
 
 MEMORY = timedelta(days=150)
 """How far back the log is read for habits, plans and forecasts; the diary reads on as it is turned."""
+
+TEACHING = frozenset({"dose", "change", "round", "leaving"})
+"""Walks that end with something worth learning from: a day ends with what is looked at before leaving."""
 
 STALE = timedelta(minutes=15)
 """A walk left for longer offers to do its section again."""
@@ -516,9 +520,19 @@ class Session:
 
         self._save(changed, ends.events)
         if ends.opened is None:
+            if ends.kind in TEACHING or TEACHING.intersection(ends.closed):
+                self._keep_lessons()
             return Outcome(prompt=None, said=ends.said)
         shown = engine.prompt(ends.opened, self.script(ends.opened), notice=turn.notice, said=turn.said)
         return Outcome(prompt=shown, said=ends.said)
+
+    def _keep_lessons(self) -> None:
+        """Keep what the log has taught by now, so that the next call of `dose` needn't learn it anew."""
+        from tendtui.session.learning import learning_table
+
+        with suppress(TendError):  # the log holds it all: whoever asks next learns it again
+            learned = learning_table(self.rack, self.events, self.state)
+            self._save(lambda state: replace(state, learned=learned), ())
 
     def _script_after(self, walk: Walk, unsaved: tuple[Event, ...]) -> Script:
         """Make a script that already sees events about to be saved."""

@@ -128,6 +128,12 @@ def test_a_whole_day_ends_with_nothing_open(session: Session) -> None:
     assert not read_state(session.folder).walks
 
 
+def test_what_a_day_has_taught_is_kept_when_it_ends(session: Session) -> None:
+    walk(session, session.start("round", by="Ines"), CARD)
+    last = [event for event in session.events if isinstance(event, Reading | Poured)][-1]
+    assert read_state(session.folder).learned["upto"] == last.id
+
+
 def test_an_event_reaches_the_log_even_if_the_log_could_not_be_written_at_first(
     session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
