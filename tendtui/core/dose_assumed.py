@@ -12,6 +12,9 @@ from tendtui.words import _
 
 __all__ = ["assumed_of"]
 
+_DOUBT_OF = {"ph": "ph_offset", "conductivity": "gain"}
+"""Meter -> the doubt that its own error makes."""
+
 _WIDE_PH = 0.2
 """Above this half-width a doubt is worth a drop test."""
 
@@ -48,7 +51,7 @@ def _saves(model: TankModel, *, by_ms_cm: float, by_ph: float) -> str:
 
 def _guessed(model: TankModel, steps: tuple[Step, ...]) -> list[tuple[str, str]]:
     tank, rack = model.tank, model.rack
-    rows: list[tuple[str, str]] = []
+    rows = [(_DOUBT_OF[doubt.meter], doubt.said) for doubt in model.learned.doubts]
     if tank.temperature is None:
         rows.append(
             (

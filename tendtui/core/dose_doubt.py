@@ -12,7 +12,7 @@ from tendtui.core.tank import TankNow
 from tendtui.core.uncertainty import normal_draws
 from tendtui.value import fields, value_class
 
-__all__ = ["Guess", "Spreads", "guesses", "one_off", "spreads_of"]
+__all__ = ["Guess", "Spreads", "guesses", "one_off", "pipes_spread", "spreads_of"]
 
 
 @value_class
@@ -123,7 +123,7 @@ def spreads_of(
         ph_first=ph,
         ph_offset=0.10 if coarse else 0.05,
         level_l=_level_l(rack, tank),
-        pipes=0.04 if tank.pipes_known else 0.08,
+        pipes=pipes_spread(measured=tank.pipes_known),
         label=label,
         phosphate=phosphate,
         alkalinity=alkalinity,
@@ -131,6 +131,15 @@ def spreads_of(
         pco2=air.pco2_spread if rack.reservoir.aerated else air.pco2_still_spread,
         response=response,
     )
+
+
+def pipes_spread(*, measured: bool) -> float:
+    """Give the doubt of the litres in the pipes, as a share (common practice, no source).
+
+    Args:
+        measured: Whether the rack file gives them; else they are computed from bore, length and lip.
+    """
+    return 0.04 if measured else 0.08
 
 
 def _level_l(rack: Rack, tank: TankNow) -> float:

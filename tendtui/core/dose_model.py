@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime, timedelta
-from math import exp, log
+from math import exp, hypot, log
 
 from tendtui.chemistry import Solution
 from tendtui.core.adjuster_strength import Strength, strength_of
 from tendtui.core.compose import Blend, FeedMix, SourceWater, blended, root_of
-from tendtui.core.dose_doubt import Guess, Spreads, spreads_of
+from tendtui.core.dose_doubt import Guess, Spreads, pipes_spread, spreads_of
 from tendtui.core.dose_facts import DoseFacts
 from tendtui.core.event import Poured
-from tendtui.core.learned_values import Learned
+from tendtui.core.learned_values import Factor, Learned
 from tendtui.core.plan import AddWater, Drain, Pour, Step
 from tendtui.core.rack import Adjuster, Feed, Rack
 from tendtui.core.recipe import water_and_feed
@@ -396,6 +396,7 @@ def tank_model(
     Raises:
         ValueError: If the chemistry can't settle the water or the feed.
     """
+    tank = with_learned_pipes(tank, learned)
     temperature_c = tank.temperature.value if tank.temperature is not None else USUAL_C
     temperature_c = min(max(temperature_c, 1.0), 45.0)
     water, feed = water_and_feed(rack, facts, temperature_c=temperature_c)
@@ -416,17 +417,46 @@ def tank_model(
         source_share=share,
         feed_share=_feed_share(water, feed, share, ms_cm=ms_cm),
         acid_p_mmol=_phosphate_of_acid(rack, tank),
-        spreads=spreads_of(
-            rack,
+        spreads=_doubted(
+            spreads_of(
+                rack,
+                tank,
+                facts,
+                label=0.05 if learned_label is None else learned_label.spread,
+                phosphate=0.1 if feed is None else feed.phosphate_spread,
+                alkalinity=water.alkalinity_spread,
+                source=water.conductivity_spread,
+                response=0.06,
+            ),
             tank,
-            facts,
-            label=0.05 if learned_label is None else learned_label.spread,
-            phosphate=0.1 if feed is None else feed.phosphate_spread,
-            alkalinity=water.alkalinity_spread,
-            source=water.conductivity_spread,
-            response=0.06,
+            learned,
         ),
     )
+
+
+def with_learned_pipes(tank: TankNow, learned: Learned) -> TankNow:
+    """Give the tank with the litres in the pipes that its log taught, once they are surer than believed."""
+    if not _pipes_are_surer(tank, learned.pipes):
+        return tank
+    factor = 1.0 if learned.pipes is None else learned.pipes.value
+    return replace(tank, pipes_l=tank.pipes_l * factor)
+
+
+def _pipes_are_surer(tank: TankNow, pipes: Factor | None) -> bool:
+    return pipes is not None and pipes.spread < pipes_spread(measured=tank.pipes_known)
+
+
+def _doubted(spreads: Spreads, tank: TankNow, learned: Learned) -> Spreads:
+    """Give the spreads with what is known of the pipes, and of meters out of trust."""
+    pipes = learned.pipes
+    if pipes is not None and _pipes_are_surer(tank, pipes):
+        spreads = replace(spreads, pipes=pipes.spread)
+    for doubt in learned.doubts:
+        if doubt.meter == "ph":
+            spreads = replace(spreads, ph_offset=hypot(spreads.ph_offset, doubt.spread))
+        else:
+            spreads = replace(spreads, gain=hypot(spreads.gain, doubt.spread))
+    return spreads
 
 
 def _source_share(tank: TankNow, water: SourceWater, *, ms_cm: float, level_l: float) -> float:

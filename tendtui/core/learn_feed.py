@@ -60,14 +60,15 @@ def ph_spread(rack: Rack) -> float:
     return sqrt((0.15 if coarse else 0.03) ** 2 + rack.meter.ph_step**2 / 12.0)
 
 
-def feed_evidence(course: Course, *, label_ms_cm: float) -> tuple[At, ...]:
+def feed_evidence(course: Course, *, label_ms_cm: float, pipes: float = 1.0) -> tuple[At, ...]:
     """Give what each feeding adds, over what the label says it adds.
 
     Args:
         course: The log.
         label_ms_cm: What all parts at label strength add to the source water. [mS/cm]
+        pipes: Litres in the pipes, over those believed.
     """
-    return tuple(_feedings(course, label_ms_cm))
+    return tuple(_feedings(course, label_ms_cm, pipes))
 
 
 def labels_poured(feeds: tuple[Feed, ...], poured: Poured) -> float:
@@ -90,12 +91,13 @@ def _strength(ms_cm: float) -> float:
     return float(max(ms_cm, 1e-6) ** (1.0 / CURVE))
 
 
-def _feedings(course: Course, label_ms_cm: float) -> Iterator[At]:
+def _feedings(course: Course, label_ms_cm: float, pipes: float) -> Iterator[At]:
     for span in _mixed(course):
         labels = _labels(course.rack, span)
         if labels is None or not labels > 0.0:
             continue
         before, after, litres, then = _ends(span)
+        litres += (pipes - 1.0) * span.first.pipes_l
         source = span.first.source_ms_cm
         unit = _strength(source + label_ms_cm) - _strength(source)
         whole = litres + span.water_l + sum((p.ml or 0.0) / 1000.0 for p in span.bottles)

@@ -12,6 +12,7 @@ from datetime import datetime
 from math import hypot
 from typing import TYPE_CHECKING
 
+from tendtui.core.dose_doubt import pipes_spread
 from tendtui.core.event import Event, Renewed
 from tendtui.core.learn_course import Course, course_of
 from tendtui.core.learn_factor import factor_from, robust_middle, weights_of
@@ -106,7 +107,7 @@ def learn(
     course = course_of(rack, events)
     teacher = _teacher(course, kept or Learning())
     light = _light(teacher, drinks_l_day)
-    known = Learned(feed_strength=light.feed)
+    known = Learned(feed_strength=light.feed, pipes=light.pipes)
     response = {a.name: f for a in rack.adjusters if (f := teacher.response(a.name, facts, known))}
     pace = _ph_pace(course, teacher, facts, known)
     return replace(light, response=response, ph_day=pace, aside=tuple(teacher.aside))
@@ -156,6 +157,7 @@ def for_plan(learning: Learning) -> Learned:
         feed_strength=learning.feed,
         response=learning.response,
         drift_ph_day=None if pace is None else pace.value,
+        pipes=learning.pipes,
     )
 
 
@@ -182,7 +184,11 @@ class _Teacher:
         if not label > 0.0:
             return None
         names = {feed.name for feed in self.course.rack.feeds} | {"meter.conductivity"}
-        evidence = feed_evidence(self.course, label_ms_cm=label)
+        pipes = self.pipes()
+        measured = self.course.rack.reservoir.pipes_l is not None
+        surer = pipes is not None and pipes.spread < pipes_spread(measured=measured)
+        factor = pipes.value if pipes is not None and surer else 1.0
+        evidence = feed_evidence(self.course, label_ms_cm=label, pipes=factor)
         return self._factor("feed", evidence, names, spread=FEED_SPREAD, held=self.kept.feed)
 
     def pipes(self) -> Factor | None:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from tendtui.value import field, value_class
 
-__all__ = ["Factor", "Learned"]
+__all__ = ["Factor", "Learned", "MeterDoubt"]
 
 
 KNOWN_COUNT, KNOWN_SPREAD = 6, 0.15
@@ -31,6 +31,17 @@ class Factor:
 
 
 @value_class
+class MeterDoubt:
+    """A meter out of trust."""
+
+    meter: str
+    """`ph` or `conductivity`."""
+    spread: float
+    """What it adds to the doubt of that meter: pH, or a share of conductivity."""
+    said: str
+
+
+@value_class
 class Learned:
     """Corrections from this tank's own past; what isn't there was not learned yet."""
 
@@ -40,3 +51,7 @@ class Learned:
     """Adjuster's name -> amount that really was needed, over what the model says."""
     drift_ph_day: float | None = None
     """By how much pH rises a day by itself; negative where it falls. [1/day]"""
+    pipes: Factor | None = None
+    """Litres in the pipes, over those believed."""
+    doubts: tuple[MeterDoubt, ...] = ()
+    """Meters out of trust."""

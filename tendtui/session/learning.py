@@ -92,8 +92,12 @@ def learning_now(
 def learned_for_plan(
     rack: Rack, events: Iterable[Event], state: State, *, until: datetime | None = None
 ) -> Learned:
-    """Give what the plan of a dose takes."""
-    return for_plan(learning_now(rack, events, state, until=until))
+    """Give what the plan of a dose takes: what was learned, and which meters are out of trust."""
+    from tendtui.core.meter_trust import meter_doubts
+
+    known = tuple(event for event in events if until is None or event.at <= until)
+    learned = for_plan(learning_now(rack, known, state, until=until))
+    return replace(learned, doubts=meter_doubts(known, rack))
 
 
 def learning_table(rack: Rack, events: Iterable[Event], state: State) -> dict[str, object]:
