@@ -93,6 +93,8 @@ class _Draft:
     model: TankModel | None = None
     """The tank where the steps were reckoned with more than the readings."""
     cautions: tuple[str, ...] = ()
+    ph_comes_after: bool = False
+    """Whether pH is mended after the reading that follows: what it will be till then is no promise."""
 
 
 @value_class
@@ -221,7 +223,7 @@ def _planned(case: _Case) -> Plan:
         foreseen = replace(foreseen, expect=replace(foreseen.expect, level_l=None))
     return case.plan(
         draft.verdict,
-        reasons=draft.reasons + _tomorrow(case, foreseen),
+        reasons=draft.reasons + (() if draft.ph_comes_after else _tomorrow(case, foreseen)),
         steps=draft.steps,
         foreseen=foreseen,
         assumed=assumed_of(model, ended, ph=ph, ms_cm=case.ms_cm),
@@ -270,7 +272,10 @@ def _draft(case: _Case, model: TankModel) -> _Draft:
         if ph_is_off:
             left += (_("pH comes after it: from a reading taken once this is mixed."),)
         return _Draft(
-            verdict=Verdict.CORRECT, steps=(*way.steps, *_mixed(case)), reasons=(*way.reasons, *left)
+            verdict=Verdict.CORRECT,
+            steps=(*way.steps, *_mixed(case)),
+            reasons=(*way.reasons, *left),
+            ph_comes_after=ph_is_off,
         )
     return _ph_draft(case, model, (*way.reasons, *way.left_out))
 
@@ -392,14 +397,18 @@ def _changed(case: _Case, model: TankModel, reasons: tuple[str, ...]) -> _Draft:
     said = [*reasons]
     how = [
         _("Pump off while it is emptied; refill at least to the least mark before it starts again."),
-        _("pH comes last, from a reading taken once all is mixed."),
+        _("The pH of the fresh mix comes last: it is corrected after a reading, once all is mixed."),
     ]
     if tank.level is None or tank.level_is_stale:
         how.append(_("The level was not read: empty it, whatever stands in it."))
     if model.feed is None:
         said.append(_("The rack file names no feed that can be dosed: only the water is planned."))
     return _Draft(
-        verdict=Verdict.CHANGE, steps=(*steps, *_mixed(case)), reasons=tuple(said), cautions=tuple(how)
+        verdict=Verdict.CHANGE,
+        steps=(*steps, *_mixed(case)),
+        reasons=tuple(said),
+        cautions=tuple(how),
+        ph_comes_after=True,
     )
 
 

@@ -163,11 +163,13 @@ def _top_up(
     if level_l < reservoir.least_l:
         why.append(_("The reservoir stands under its least mark: the pump may draw air. Water first, now."))
     else:
-        why.append(
-            _("Up to the full mark there is room for {room}: water goes in first.").format(
-                room=_litres(model, reservoir.full_l - level_l)
+        free_l = reservoir.full_l - level_l
+        said = _("Up to the full mark there is room for {room}: water goes in first.")
+        if free_l - room_l > 0.5 * model.rack.measuring.water_l:
+            said = _(
+                "Up to the full mark there is room for {room}; {added} of water go in, the rest is kept."
             )
-        )
+        why.append(said.format(room=_litres(model, free_l), added=_litres(model, room_l)))
     return (AddWater(litres=room_l),), tuple(why)
 
 

@@ -188,13 +188,10 @@ def any_question(slot: Slot) -> Question:
 
 
 def tool_for(pour: Pour, mark: float) -> str:
-    """Name the tool that measures an amount in one draw."""
+    """Name the tool by the smallest step that the rack file says can be measured."""
     if pour.ml is None:
         return _("a scale that shows {mark} grams").format(mark=show_amount(mark))
-    for most in (1, 5, 10, 20, 60):
-        if pour.ml <= most and mark >= most / 120.0:
-            return _("a syringe of {most} millilitres").format(most=most)
-    return _("a measuring cylinder or a marked jug") if pour.ml > 60 else _("a marked syringe")
+    return _("your measure with marks of {mark} mL").format(mark=show_amount(mark))
 
 
 def _section(cycle: Cycle) -> str:

@@ -147,3 +147,19 @@ class TestWaterAndFeed:
         full = reading(0.9, 1, level_l=60.0, conductivity_ms_cm=1.6, ph=6.8, temperature_c=21.0)
         events = [full, acid(0.5, 2, 12.0), reading(0.1, 3, conductivity_ms_cm=1.6, ph=6.5)]
         assert not any(isinstance(step, Drain) for step in plan(events=events).steps)
+
+    def test_water_kept_back_for_bottles_is_said_with_what_goes_in(self) -> None:
+        said = words(plan(level=47.0, conductivity=1.95, ph=5.9, temperature=21.0))
+        assert "room for 13 litres; 12.5 litres of water go in" in said
+
+
+class TestWhatIsPromised:
+    def test_a_fresh_mix_promises_no_ph_that_will_be_corrected(self) -> None:
+        said = words(plan(level=0.0, conductivity=1.4, ph=7.2, temperature=21.0))
+        assert "corrected after a reading" in said
+        assert "by tomorrow" not in said
+
+    def test_nor_does_feed_before_a_correction(self) -> None:
+        said = words(plan(level=40.0, conductivity=1.2, ph=6.9, temperature=21.0))
+        assert "pH comes after it" in said
+        assert "by tomorrow" not in said

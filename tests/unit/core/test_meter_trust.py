@@ -48,7 +48,8 @@ def test_a_meter_that_was_good_in_its_buffers_is_trusted() -> None:
 def test_one_that_was_off_is_not_until_a_check_is_good() -> None:
     off = check(3.0, offset_ph=0.3, slope_percent=97.0)
     (doubt,) = meter_doubts([off], RACK)
-    assert (doubt.meter, doubt.spread) == ("ph", pytest.approx(0.3))
+    assert doubt.meter == "ph"
+    assert doubt.spread == pytest.approx(0.3)
     assert "+0.30 in buffer 7" in doubt.said
     assert meter_doubts([off, check(1.0, offset_ph=0.02)], RACK) == ()
 
