@@ -467,9 +467,15 @@ class Session:
 
         self._save(changed, ())
 
-    def change_state(self, change: StateChange) -> None:
-        """Save a change of the state that belongs to no walk."""
-        self._save(change, ())
+    def change_state(self, change: StateChange, events: Iterable[Event] = ()) -> None:
+        """Save a change of the state that belongs to no walk, and the events that go with it, at once.
+
+        Raises:
+            StateError: If it can't be saved; nothing has changed.
+            HeldError: If another writer holds the folder.
+        """
+        named = tuple(event if event.id else replace(event, id=new_id()) for event in events)
+        self._save(change, named)
 
     # inside
 

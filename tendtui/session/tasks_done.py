@@ -40,12 +40,11 @@ def log_done(session: Session, ids: Sequence[str]) -> None:
     events: list[Event] = [TaskDone(id="", seq=0, at=now, by=session.by, task=task_id) for task_id in wanted]
     if CHANGE in wanted:
         events.append(Change(id="", seq=0, at=now, by=session.by))
-    session.record_events(events)
 
     def remembered(state: State) -> State:
         return replace(state, done={**state.done, **dict.fromkeys(wanted, now)})
 
-    session.change_state(remembered)
+    session.change_state(remembered, events)
 
 
 def not_known(task_id: str, known: set[str]) -> tuple[str, str]:

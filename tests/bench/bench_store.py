@@ -65,8 +65,8 @@ def folders() -> Iterator[tuple[Folder, Folder]]:
         yield demo, decade
 
 
-def saves(folder: Folder, name: str) -> None:
-    """Measure the save of an answer and of an event."""
+def saves(folder: Folder, name: str) -> tuple[list[float], list[float]]:
+    """Measure the save of an answer and of an event; give their times, shortest first. [ms]"""
     entries = tuple(
         Entry(key=f"q{n}", act=Act.ANSWER, at=NOW, by="Ines", typed="1.2", value=1.2) for n in range(40)
     )
@@ -94,11 +94,13 @@ def saves(folder: Folder, name: str) -> None:
         os.close(fd)
 
     base = tell(f"{name}: a bare write and sync", times(bare, 60))
-    tell(f"{name}: save of one answer", times(answer, 60), base=base, of="bare write")
-    tell(f"{name}: save of one event", times(event, 60), base=base, of="bare write")
+    answers, events = times(answer, 60), times(event, 60)
+    tell(f"{name}: save of one answer", answers, base=base, of="bare write")
+    tell(f"{name}: save of one event", events, base=base, of="bare write")
     since = NOW - timedelta(days=150)
     tell(f"{name}: reading 150 days", times(lambda: read_log(folder, since=since), 10))
     tell(f"{name}: reading everything", times(lambda: read_log(folder), 2))
+    return answers, events
 
 
 def commands(demo: Folder, decade: Folder) -> None:

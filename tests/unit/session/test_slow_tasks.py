@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -9,10 +10,12 @@ import pytest
 
 from tendtui.core.event import Change, TaskDone
 from tendtui.core.finding_follow import stop_findings
-from tendtui.errors import RefusedError
+from tendtui.errors import RefusedError, StateError
 from tendtui.session.clock import FixedClock
 from tendtui.session.knowledge import slow_list_of
 from tendtui.session.session import Outcome, Session
+from tendtui.session.tasks_done import log_done
+from tendtui.store.disk import Disk, use
 from tests.support.folders import folder_in
 
 
@@ -166,3 +169,26 @@ def test_a_burnt_plug_seen_on_a_round_bars_the_next_one_and_nothing_is_poured(se
     assert [item.what for item in later.today().stop] == ["sockets and cords: plug wet or burnt"]
     with pytest.raises(RefusedError, match="plug wet or burnt"):
         later.start("round", by="Joss")
+
+
+@pytest.mark.parametrize("file", ["state.toml", "2026-03.toml"])
+def test_tasks_logged_as_done_are_remembered_with_it_or_not_at_all(session: Session, file: str) -> None:
+    class Full(Disk):
+        def rename(self, draft: Path, target: Path) -> None:
+            if target.name == file:
+                raise OSError(errno.ENOSPC, "full")
+            super().rename(draft, target)
+
+    use(Full())
+    try:
+        log_done(session, ("change-water",))
+        said = ""
+    except StateError as fault:
+        said = str(fault)
+    finally:
+        use(None)
+    assert bool(said) == (file == "state.toml")
+    seen = again(session)
+    done = [event.task for event in seen.events if isinstance(event, TaskDone)]
+    assert done == list(seen.state.done) == ([] if said else ["change-water"])
+    assert any(isinstance(event, Change) for event in seen.events) != bool(said)
