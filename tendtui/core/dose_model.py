@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from math import exp, hypot, log
 
 from tendtui.chemistry import Solution
+from tendtui.core.acid_left import left_of_acid
 from tendtui.core.adjuster_strength import Strength, strength_of
 from tendtui.core.compose import Blend, FeedMix, SourceWater, blended, root_of
 from tendtui.core.dose_doubt import Guess, Spreads, pipes_spread, spreads_of
@@ -38,13 +39,6 @@ _PK1 = 6.35
 
 _MOST_CONCENTRATED = 3.0
 """How far plants may have left the source water's salts behind, as a factor."""
-
-
-_ACID_STAYS = timedelta(days=30)
-"""How far back acid is counted where no change was logged."""
-
-_MOST_P_MMOL = 4.0
-"""More phosphate than this doesn't stay dissolved beside a feed's calcium. [mmol/L] Source: chosen here."""
 
 
 @value_class
@@ -97,8 +91,8 @@ class TankModel:
     feed_share: float
     """Label strengths of feed in the tank."""
     spreads: Spreads
-    acid_p_mmol: float = 0.0
-    """Phosphate that came with acid since the change, beside the feed's. [mmol/L]"""
+    acid_left_mmol: Mapping[str, float] = field(default_factory=dict)
+    """Phosphate and citrate that came with acid since the change, beside the feed's. [mmol/L]"""
     answers: Mapping[str, Answer] = field(default_factory=dict)
     """Bottle -> what this water answered to it, where the plan is to follow it."""
 
@@ -168,8 +162,8 @@ class TankModel:
             for name, amount in self.feed.blend.totals_mmol.items():
                 more = guess.phosphate if name == "P" else 1.0
                 totals[name] = totals.get(name, 0.0) + feed * more * amount
-        if self.acid_p_mmol > 0.0:
-            totals["P"] = totals.get("P", 0.0) + self.acid_p_mmol
+        for name, amount in self.acid_left_mmol.items():
+            totals[name] = totals.get(name, 0.0) + amount
         return totals, strength
 
     def litres_under(self, guess: Guess) -> float:
@@ -416,7 +410,7 @@ def tank_model(
         feed=feed,
         source_share=share,
         feed_share=_feed_share(water, feed, share, ms_cm=ms_cm),
-        acid_p_mmol=_phosphate_of_acid(rack, tank),
+        acid_left_mmol=left_of_acid(rack, tank),
         spreads=_doubted(
             spreads_of(
                 rack,
@@ -467,33 +461,6 @@ def _source_share(tank: TankNow, water: SourceWater, *, ms_cm: float, level_l: f
     if water.conductivity_ms_cm > 0.0:
         share = min(share, ms_cm / water.conductivity_ms_cm)
     return share
-
-
-def _phosphate_of_acid(rack: Rack, tank: TankNow) -> float:
-    """Give the phosphate that phosphoric acid left in the tank since the change: it holds pH. [mmol/L].
-
-    Plants take about as much as the feed brings, so that of the acid stays; what is drained takes its share.
-    """
-    litres = (rack.reservoir.full_l if tank.level is None else tank.level.value) + tank.pipes_l
-    bottles = {a.name: a for a in rack.adjusters if _brings_phosphate(a)}
-    if not bottles or litres <= 0.0:
-        return 0.0
-    since = tank.changed_at or tank.at - _ACID_STAYS
-    mmol = 0.0
-    for poured in tank.pourings:
-        if poured.at < since or poured.at > tank.at:
-            continue
-        if poured.what == "drained":
-            mmol *= max(0.0, 1.0 - (poured.litres or 0.0) / litres)
-        elif poured.what in bottles:
-            mmol += (poured.ml or 0.0) * strength_of(bottles[poured.what]).mol_l
-    return min(mmol / litres, _MOST_P_MMOL)
-
-
-def _brings_phosphate(adjuster: Adjuster) -> bool:
-    """Say whether a bottle's phosphate can be counted: what has no strength on its label can't."""
-    told = adjuster.percent_w_w is not None or adjuster.strength_mol_l is not None
-    return told and adjuster.reagent == "phosphoric acid"
 
 
 def _feed_share(water: SourceWater, feed: FeedMix | None, share: float, *, ms_cm: float) -> float:

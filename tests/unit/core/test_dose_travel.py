@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import timedelta
 
 import pytest
 
+from tendtui.core.acid_left import left_of_acid
 from tendtui.core.band import Band
+from tendtui.core.dose_doubt import Guess
 from tendtui.core.dose_drift import drift_of
 from tendtui.core.dose_model import tank_model
 from tendtui.core.dose_travel import FROM_EDGE, Travel, aim_of
 from tendtui.core.event import Change, Event, Poured, Reading
 from tendtui.core.learned_values import Factor, Learned
 from tendtui.core.plan import AddWater, Drain, Verdict
+from tendtui.core.rack import Rack
 from tendtui.core.tank import TankNow, tank_now
 from tendtui.value import replace
 from tests.support.dose_case import ACID, NOW, RACK, Given, does, facts, plan, pours, with_adjusters, words
@@ -112,24 +116,36 @@ class TestDrift:
         assert 0.0 < drift < 0.05
 
 
-class TestPhosphateOfAcid:
-    def held(self, *more: Event) -> float:
+class TestWhatAcidLeaves:
+    def held(self, *more: Event, rack: Rack = RACK) -> Mapping[str, float]:
         events = [Change(id="c", seq=1, at=NOW - timedelta(days=9), litres=58.0), *more]
-        tank = tank_now(events, RACK, NOW)
-        return tank_model(RACK, tank, facts(), Learned(), usual_ms_cm=1.6).acid_p_mmol
+        return left_of_acid(rack, tank_now(events, rack, NOW))
 
     def test_phosphoric_acid_leaves_its_phosphate(self) -> None:
         # 10 % w/w is 1.0755 mol/L (density from the CRC Handbook); 58 L and 18 L of pipes
-        assert self.held(acid(48.0, 2, 50.0)) == pytest.approx(50.0 * 1.0755 / 76.05, rel=0.01)
+        assert self.held(acid(48.0, 2, 50.0)) == {"P": pytest.approx(50.0 * 1.0755 / 76.05, rel=0.01)}
 
     def test_what_is_drained_takes_its_share(self) -> None:
         drained = Poured(id="d", seq=3, at=NOW - timedelta(hours=2), what="drained", litres=20.0)
-        assert self.held(acid(48.0, 2, 50.0), drained) < self.held(acid(48.0, 2, 50.0))
+        assert self.held(acid(48.0, 2, 50.0), drained)["P"] < self.held(acid(48.0, 2, 50.0))["P"]
+
+    def test_what_came_before_the_change_is_gone(self) -> None:
+        assert self.held(acid(24.0 * 10, 0, 50.0)) == {}
+
+    def test_citrate_is_eaten_within_days(self) -> None:
+        citric = with_adjusters(replace(ACID, reagent="citric acid"))
+        fresh, old = (self.held(acid(hours, 2, 50.0), rack=citric)["Cit"] for hours in (1.0, 96.0))
+        assert 0.1 < old / fresh < 0.2
 
     def test_acid_of_no_known_strength_is_not_counted(self) -> None:
         unknown = with_adjusters(replace(ACID, percent_w_w=None))
-        tank = tank_now([acid(48.0, 2, 50.0)], unknown, NOW)
-        assert tank_model(unknown, tank, facts(), Learned(), usual_ms_cm=1.6).acid_p_mmol == 0.0
+        assert self.held(acid(48.0, 2, 50.0), rack=unknown) == {}
+
+    def test_it_counts_in_the_model(self) -> None:
+        tank = tank_now([acid(48.0, 2, 50.0)], RACK, NOW)
+        model = tank_model(RACK, tank, facts(), Learned(), usual_ms_cm=1.6)
+        bare = tank_model(RACK, tank_now([], RACK, NOW), facts(), Learned(), usual_ms_cm=1.6)
+        assert model.totals(Guess())[0]["P"] > bare.totals(Guess())[0]["P"] + 0.5
 
 
 class TestWaterAndFeed:
