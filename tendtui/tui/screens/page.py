@@ -131,7 +131,9 @@ class Page(Screen[Result], inherit_bindings=False):
     # what a page can do
 
     def open_field(self) -> None:
-        """Open the field for what the page asks now."""
+        """Open the field for what the page asks now; a page that went away meanwhile has none."""
+        if not self.query(NumberEntry):
+            return
         self.entry.ask(_SMALL if self.is_too_small else self.ask())
         self.redraw()
 
