@@ -31,7 +31,7 @@ MG_CACO3_PER_MEQ = 50.04
 WARM_C = 25.0
 """[°C] at which conductivities are compared."""
 
-_CHARGES = {"Ca": 2, "Mg": 2, "Na": 1, "K": 1, "NH4": 1, "NO3": -1, "Cl": -1, "SO4": -2, "P": -1}
+_CHARGES = {"Ca": 2, "Mg": 2, "Na": 1, "K": 1, "NH4": 1, "NO3": -1, "Cl": -1, "SO4": -2, "P": -1, "Cit": -1}
 
 # Printed on labels: element or oxide -> name in the model, mmol in a gram. Standard atomic weights.
 _PER_GRAM = {

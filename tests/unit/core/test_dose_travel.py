@@ -11,11 +11,12 @@ from tendtui.core.acid_left import left_of_acid
 from tendtui.core.band import Band
 from tendtui.core.dose_doubt import Guess
 from tendtui.core.dose_drift import drift_of
+from tendtui.core.dose_foresee import shown_after
 from tendtui.core.dose_model import tank_model
 from tendtui.core.dose_travel import FROM_EDGE, Travel, aim_of
 from tendtui.core.event import Change, Event, Poured, Reading
 from tendtui.core.learned_values import Factor, Learned
-from tendtui.core.plan import AddWater, Drain, Verdict
+from tendtui.core.plan import AddWater, Drain, Pour, Verdict
 from tendtui.core.rack import Rack
 from tendtui.core.tank import TankNow, tank_now
 from tendtui.value import replace
@@ -136,6 +137,16 @@ class TestWhatAcidLeaves:
         citric = with_adjusters(replace(ACID, reagent="citric acid"))
         fresh, old = (self.held(acid(hours, 2, 50.0), rack=citric)["Cit"] for hours in (1.0, 96.0))
         assert 0.1 < old / fresh < 0.2
+
+    def test_a_portion_of_citric_acid_does_what_the_chemistry_says(self) -> None:
+        citric = with_adjusters(replace(ACID, reagent="citric acid"))
+        tank = replace(tank_now([acid(1.0, 2, 50.0)], citric, NOW), pourings=())
+        model = tank_model(citric, tank, facts(), Learned(), usual_ms_cm=1.6)
+        ml = 20.0
+        mmol = ml * model.strength_of(citric.adjusters[0]).mol_l / model.litres
+        expected = model.solution_now(Guess(), ph_read=6.6).with_added("H3Cit", mmol).ph
+        shown = shown_after(model, (Pour(what="Acid", ml=ml),), Guess(), ph=6.6, ms_cm=1.6)
+        assert shown.ph == pytest.approx(expected, abs=0.02)
 
     def test_acid_of_no_known_strength_is_not_counted(self) -> None:
         unknown = with_adjusters(replace(ACID, percent_w_w=None))
