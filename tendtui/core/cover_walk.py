@@ -51,7 +51,7 @@ class CoverScript:
     def stations(self, answers: Answers) -> tuple[Station, ...]:
         """Give the days, the stand-in, and what is to be done before leaving."""
         return (
-            Station(id="days", name=_("days"), questions=(_first(), _last()), section="cover"),
+            Station(id="days", name=n_("day", "days", 2), questions=(_first(), _last()), section="cover"),
             Station(
                 id="stand-in", name=_("stand-in"), questions=(_who(), _phone(), _depth()), section="cover"
             ),

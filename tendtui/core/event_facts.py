@@ -11,7 +11,7 @@ from tendtui.core.rack import Show
 from tendtui.core.reason import reasons
 from tendtui.core.show import quantity_name, show_amount, show_number, show_value
 from tendtui.value import fields, value_class
-from tendtui.words import _
+from tendtui.words import _, n_
 
 __all__ = ["FactWords", "event_facts", "part_name"]
 
@@ -57,7 +57,7 @@ def part_name(name: str) -> str:
         return _("flow at {tier}").format(tier=tier)
     if name in _NAMED:
         return quantity_name(_NAMED[name])
-    return {"amount": _("amount"), "litres": _("litres"), "text": _("words")}.get(name, name)
+    return {"amount": _("amount"), "litres": n_("litre", "litres", 2), "text": _("words")}.get(name, name)
 
 
 def _facts(name: str, value: object, words: FactWords) -> Iterable[tuple[str, str]]:
@@ -138,9 +138,9 @@ def _part(name: str) -> str:
     """Give what people call a part of an event."""
     return {
         "source": _("written by"),
-        "ml": _("millilitres"),
-        "g": _("grams"),
-        "litres": _("litres"),
+        "ml": n_("millilitre", "millilitres", 2),
+        "g": n_("gram", "grams", 2),
+        "litres": n_("litre", "litres", 2),
         "planned": _("asked for"),
         "about": _("about"),
         "text": _("words"),

@@ -122,7 +122,11 @@ def _poured_line(event: Poured) -> str:
 
 
 def _amount(event: Poured) -> str:
-    for value, unit in ((event.ml, _("millilitres")), (event.g, _("grams")), (event.litres, _("litres"))):
+    for value, unit in (
+        (event.ml, n_("millilitre", "millilitres", 2)),
+        (event.g, n_("gram", "grams", 2)),
+        (event.litres, n_("litre", "litres", 2)),
+    ):
         if value is not None:
             return f"{show_amount(value)} {unit}"
     return ""

@@ -84,7 +84,7 @@ def step_words(step: Step, rack: Rack) -> str:
 def pour_words(pour: Pour) -> str:
     """Give the amount in figures and in words: `32.5 millilitres (thirty-two and a half)`."""
     amount = pour.ml if pour.ml is not None else pour.g or 0.0
-    unit = _("millilitres") if pour.ml is not None else _("grams")
+    unit = n_("millilitre", "millilitres", 2) if pour.ml is not None else n_("gram", "grams", 2)
     return f"{show_amount(amount)} {unit} ({number_words(amount)})"
 
 

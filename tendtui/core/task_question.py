@@ -6,7 +6,7 @@ from tendtui.core.prompt import Kind, Question
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.core.show import unit_words
-from tendtui.words import _
+from tendtui.words import _, n_
 
 __all__ = ["number_question", "verdict_question"]
 
@@ -34,7 +34,7 @@ def number_question(
         optional: Whether an empty field is an answer.
         jug_l: For a flow: a bare number is the seconds in which this vessel fills. [L]
     """
-    unit = _("seconds") if jug_l is not None else unit_words(quantity, rack.show)
+    unit = n_("second", "seconds", 2) if jug_l is not None else unit_words(quantity, rack.show)
     return Question(
         key=key,
         place=place,

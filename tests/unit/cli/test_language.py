@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import string
 import subprocess
 import sys
@@ -199,3 +200,16 @@ def test_the_second_form_is_used_for_many() -> None:
     german()
     assert words.n_("{n} day", "{n} days", 1).format(n=1) == "1 Tag"
     assert words.n_("{n} day", "{n} days", 3).format(n=3) == "3 Tage"
+
+
+def test_a_word_with_a_plural_is_never_asked_for_by_its_plural_alone() -> None:
+    """Gettext keeps such a pair under its singular: the plural by itself would stay English."""
+    plurals = {entry.many for entry in current() if entry.many}
+    asked = re.compile(r"(?<![A-Za-z])_\(\s*\"([^\"]+)\"")
+    alone = {
+        word
+        for file in (Path(module.__file__).parents[1]).rglob("*.py")
+        for word in asked.findall(file.read_text("utf-8"))
+        if word in plurals
+    }
+    assert not alone
