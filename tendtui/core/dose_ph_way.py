@@ -25,8 +25,9 @@ from tendtui.words import _
 
 __all__ = ["COARSE_STEP", "PhWay", "ph_way"]
 
-NEAR_EDGE = 0.08
-"""pH that will stand this near to an edge tomorrow is corrected today. Source: chosen here."""
+NEAR_EDGE = 0.20
+"""Share of the band: pH that will stand this near to an edge tomorrow is corrected today. Chosen here:
+a meter in daily use may be off by a tenth without anybody knowing."""
 
 LEAST_CREEP = 0.03
 """A smaller move by tomorrow is none."""
@@ -109,9 +110,10 @@ def _need(model: TankModel, today: Today, *, band: Band, ph: float, drift: float
         return _Need(said=(inside,))
     if today.portions:
         return _need_to_go_on(model, today, way, band=band, inside=inside)
-    if way.tomorrow > band.high - NEAR_EDGE and way.tomorrow - ph > LEAST_CREEP:
+    near = NEAR_EDGE * (band.high - band.low)
+    if way.tomorrow > band.high - near and way.tomorrow - ph > LEAST_CREEP:
         return _Need(said=(inside, _creeps(model, way, band.high)), down=True)
-    if way.tomorrow < band.low + NEAR_EDGE and ph - way.tomorrow > LEAST_CREEP:
+    if way.tomorrow < band.low + near and ph - way.tomorrow > LEAST_CREEP:
         return _Need(said=(inside, _sinks(model, way, band.low)), down=False)
     return _Need(said=(inside,))
 
@@ -122,7 +124,8 @@ def _need_to_go_on(model: TankModel, today: Today, way: Travel, *, band: Band, i
         a.direction == "down" for a in model.rack.adjusters if today.last and a.name == today.last.what
     )
     short = way.over_middle(band) if down else -way.over_middle(band)
-    leaves = way.tomorrow > band.high - NEAR_EDGE / 2.0 if down else way.tomorrow < band.low + NEAR_EDGE / 2.0
+    near = NEAR_EDGE * (band.high - band.low) / 2.0
+    leaves = way.tomorrow > band.high - near if down else way.tomorrow < band.low + near
     if short <= (NEAR_AIM / 2.0 if leaves else NEAR_AIM):
         return _Need(said=(inside,))
     on = _("The correction that was begun goes on to its aim, so that tomorrow finds it in the band too.")

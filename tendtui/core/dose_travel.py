@@ -5,7 +5,7 @@ from __future__ import annotations
 from tendtui.core.band import Band
 from tendtui.core.compose import root_of
 from tendtui.core.dose_doubt import Guess
-from tendtui.core.dose_drift import drift_of
+from tendtui.core.dose_drift import drift_of, fall_lately
 from tendtui.core.dose_model import TankModel
 from tendtui.core.rack import Adjuster
 from tendtui.value import value_class
@@ -57,6 +57,9 @@ def drift_a_day(model: TankModel) -> float | None:
     """Give how far the plants move pH in a day, as learned of this rack; None: not known. [1/day]."""
     drift = model.learned.drift_ph_day
     drift = drift if drift is not None else drift_of(model.tank)
+    fall = fall_lately(model.tank)
+    if fall is not None:  # what was learned over weeks is slow to see roots that sicken
+        drift = fall if drift is None else min(drift, fall)
     return None if drift is None else min(max(drift, -MOST_DRIFT), MOST_DRIFT)
 
 

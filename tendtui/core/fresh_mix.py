@@ -11,7 +11,7 @@ from tendtui.core.dose_model import TankModel, tank_model
 from tendtui.core.dose_ph import adjuster_for
 from tendtui.core.dose_strength import MIX_MINUTES, exact_pours, feed_pours
 from tendtui.core.learned_values import Learned
-from tendtui.core.measured_amount import rounded_down
+from tendtui.core.measured_amount import rounded_down, rounded_up
 from tendtui.core.plan import AddWater, Drain, Pour, Step, Wait
 from tendtui.core.rack import Rack
 from tendtui.core.tank import TankNow
@@ -53,10 +53,9 @@ def change_steps(model: TankModel, *, band: Band, empty: bool) -> tuple[Step, ..
         empty: Whether nothing has to be drained.
     """
     rack = model.rack
-    start: tuple[Step, ...] = (
-        () if empty or model.level_l <= 0.0 else (Drain(litres=round(model.level_l, 9)),)
-    )
     mark = rack.measuring.water_l
+    old_l = rounded_up(max(model.level_l, 0.0), mark=mark)
+    start: tuple[Step, ...] = () if empty or old_l <= 0.0 else (Drain(litres=old_l),)
     water_l = rounded_down(rack.reservoir.full_l, mark=mark)
     if _left_in_pipes(model, start, water_l=water_l) > MOST_LEFT * (band.low + band.high) / 2.0:
         start = (*start, AddWater(litres=water_l), Wait(minutes=MIX_MINUTES), Drain(litres=water_l))

@@ -25,8 +25,11 @@ find 4 a good choice where it isn't estimated (from memory).
 HALF_LIFE = 25.0
 """After so many later answers one counts half (common practice, no source)."""
 
-_POINTS = 201
+_POINTS = 301
 _REACH = 8.0
+_LEAST = 1.2
+"""However sure one was before, three times as much is thought of: citrate and breath can hide a buffer."""
+
 _MOST = 2.2
 """The farthest that is looked for: nine times as much, or as little."""
 
@@ -54,7 +57,7 @@ def factor_from(evidence: Sequence[Evidence], *, prior_spread: float, least_spre
     Returns:
         Its value and the spread of its logarithm.
     """
-    reach = min(_REACH * prior_spread, _MOST)
+    reach = min(max(_REACH * prior_spread, _LEAST), _MOST)
     grid = [reach * (2.0 * n / (_POINTS - 1) - 1.0) for n in range(_POINTS)]
     weight = weights_of(len(evidence))
     # the start has long tails as well: a label may be plainly wrong

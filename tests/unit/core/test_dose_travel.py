@@ -116,6 +116,15 @@ class TestDrift:
         assert drift is not None
         assert 0.0 < drift < 0.05
 
+    def test_a_plain_fall_since_yesterday_counts_more_than_weeks(self) -> None:
+        events = [
+            reading(23.0, 1, level_l=58.5, conductivity_ms_cm=1.6, ph=6.1, temperature_c=21.0),
+            reading(0.1, 2, level_l=58.0, conductivity_ms_cm=1.6, ph=5.8, temperature_c=21.0),
+        ]
+        assert list(pours(plan(events=events, learned=rising(0.05)))) == ["Lye"]
+        steady = [replace(events[0], ph=5.8), events[1]]
+        assert plan(events=steady, learned=rising(0.05)).verdict is Verdict.LEAVE
+
 
 class TestWhatAcidLeaves:
     def held(self, *more: Event, rack: Rack = RACK) -> Mapping[str, float]:
