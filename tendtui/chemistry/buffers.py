@@ -31,7 +31,7 @@ BUFFERS: Mapping[str, tuple[float, ...]] = MappingProxyType(
 """pH of each buffer, named by its value at 25 °C.
 
 Source: 4.00 phthalate, 6.86 phosphate and 9.18 borax: HJ 1147-2020, Water quality, determination of pH
-(seen in a transcription), within 0.01 of Bates, J. Res. NBS 66A:179 (1962). 7.00 and 10.01: technical
+(seen in a copy), within 0.01 of Bates, J. Res. NBS 66A:179 (1962). 7.00 and 10.01: technical
 buffers, a meter maker's table; the label of the bottle wins.
 """
 

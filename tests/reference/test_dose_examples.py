@@ -115,7 +115,7 @@ class TestAcidForAlkalinity:
     @pytest.mark.parametrize(
         ("formula", "percent", "density", "mol_l", "tolerance"),
         [
-            # standard atomic weights and densities: 1.835 seen in transcription, the others from memory
+            # standard atomic weights and densities: 1.835 seen in a copy, the others from memory
             ("H2SO4", 93.0, 1.835, 34.8 / 2.0, 0.025),
             ("HNO3", 38.0, 1.234, 7.44, 0.02),
             ("H3PO4", 75.0, 1.579, 12.08, 0.03),
