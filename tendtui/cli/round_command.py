@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import argparse
-import os
-import sys
+
+from tendtui.cli.walk_face import add_face, is_drawable
 
 __all__ = ["add", "run"]
 
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Name the options."""
-    parser.add_argument("--plain", action="store_true", help="ask line by line: screen readers, poor links")
-    parser.add_argument("--by", metavar="NAME", default="", help="who walks it")
+    add_face(parser)
     parser.add_argument(
         "--practice", action="store_true", help="on a copy, with two planted faults; nothing is logged"
     )
@@ -20,8 +19,7 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Walk the round in the face that fits the terminal."""
-    drawable = sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM", "dumb") != "dumb"
-    if args.plain or not drawable:
+    if args.plain or not is_drawable():
         from tendtui.cli import round_plain
 
         return _practise(args) if args.practice else round_plain.run(args)

@@ -26,7 +26,7 @@ from tendtui.words import _
 if TYPE_CHECKING:
     from tendtui.session.session import Outcome, Session
 
-__all__ = ["CHAIN", "PausedError", "Talk", "add", "run", "throw_away_early_keys", "walk_plain"]
+__all__ = ["CHAIN", "PausedError", "Talk", "add", "run", "throw_away_early_keys", "walk_named", "walk_plain"]
 
 CHAIN = ("leaving", "change", "dose", "round")
 """What belongs to a round, the last part first: the one to take up where several are open."""
@@ -72,6 +72,22 @@ def walk_plain(session: Session, outcome: Outcome, read: Callable[[], str] | Non
     """
     try:
         return Talk(session=session, read=read or _read_line).walk(outcome)
+    except (PausedError, KeyboardInterrupt):
+        say(["", _("Paused. Every answer so far is saved.")])
+        return 0
+
+
+def walk_named(session: Session, kind: str, *, by: str) -> int:
+    """Walk a walk by its kind, begun or taken up, once it is said who is there.
+
+    Args:
+        session: The session it is walked in.
+        kind: The walk's kind.
+        by: Who walks it; empty: asked, where the rack knows more than one.
+    """
+    talk = Talk(session=session, read=_read_line)
+    try:
+        return talk.walk(session.start(kind, by=by or talk.who()))
     except (PausedError, KeyboardInterrupt):
         say(["", _("Paused. Every answer so far is saved.")])
         return 0
