@@ -125,6 +125,7 @@ def _region(row: Mapping[str, object]) -> Region:
         key: str(row[key])
         for key in ("name", "trip_name", "trip_level", "rule", "wiring", "emergency", "poison")
     }
+    told = {key: _(text) if any(map(str.isalpha, text)) else text for key, text in texts.items()}
     aliases = row["aliases"]
     return Region(
         name=texts["name"],
@@ -132,13 +133,13 @@ def _region(row: Mapping[str, object]) -> Region:
         volts=float(str(row["volts"])),
         hertz=int(str(row["hertz"])),
         socket_amps=float(str(row["socket_amps"])),
-        trip_name=texts["trip_name"],
-        trip_level=texts["trip_level"],
+        trip_name=told["trip_name"],
+        trip_level=told["trip_level"],
         trip_test_months=int(str(row["trip_test_months"])),
         continuous_share=float(str(row["continuous_share"])),
         margin_share=float(str(row["margin_share"])),
-        rule=texts["rule"],
-        wiring=texts["wiring"],
-        emergency=texts["emergency"],
-        poison=texts["poison"],
+        rule=told["rule"],
+        wiring=told["wiring"],
+        emergency=told["emergency"],
+        poison=told["poison"],
     )
