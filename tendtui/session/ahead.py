@@ -21,12 +21,12 @@ if TYPE_CHECKING:
 
     from tendtui.core.forecast import DayAhead
     from tendtui.core.pattern_view import View
-    from tendtui.session.session import Session
+    from tendtui.session.knowing import Knowing
 
 __all__ = ["absence_now", "ahead_now", "ahead_page", "taught_now"]
 
 
-def absence_now(session: Session, *, first: date, last: date) -> tuple[str, ...]:
+def absence_now(session: Knowing, *, first: date, last: date) -> tuple[str, ...]:
     """Say what happens on some days away.
 
     Args:
@@ -55,7 +55,7 @@ def absence_now(session: Session, *, first: date, last: date) -> tuple[str, ...]
     )
 
 
-def ahead_now(session: Session) -> tuple[str, ...]:
+def ahead_now(session: Knowing) -> tuple[str, ...]:
     """Say what happens if nobody does anything from now on, when a change is due, what the bottles last."""
     from tendtui.core.forecast_change import unused_salts
     from tendtui.core.forecast_stock import bottles_left, past_date
@@ -72,13 +72,13 @@ def ahead_now(session: Session) -> tuple[str, ...]:
     )
 
 
-def taught_now(session: Session) -> tuple[str, ...]:
+def taught_now(session: Knowing) -> tuple[str, ...]:
     """Say what this rack has taught, with counts, and how a figure is held or forgotten."""
     learning = learning_now(session.rack, session.events, session.state)
     return taught_lines(session.rack, learning)
 
 
-def ahead_page(session: Session, name: str) -> PrintedPage:
+def ahead_page(session: Knowing, name: str) -> PrintedPage:
     """Make one page: `ahead`, `away` or `taught`."""
     match name:
         case "taught":
@@ -93,7 +93,7 @@ def ahead_page(session: Session, name: str) -> PrintedPage:
             )
 
 
-def _away(session: Session) -> PrintedPage:
+def _away(session: Knowing) -> PrintedPage:
     """Tell of the days kept as away, or of the week from tomorrow on."""
     today = session.now().date()
     cover = next_cover(covers_of(session.state.away), today)

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from tendtui.session.session import Session
+    from tendtui.session.knowing import Knowing
 
 __all__ = ["bar_for"]
 
 
-def bar_for(session: Session, kind: str) -> tuple[str, str] | None:
+def bar_for(session: Knowing, kind: str) -> tuple[str, str] | None:
     """Say why a walk of this kind may not begin now, and what to do; None: it may."""
     if kind == "setup":
         return None

@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from tendtui.core.printed_page import PrintedPage
     from tendtui.core.sheet import Sheet
     from tendtui.core.today import Item
+    from tendtui.session.knowing import Knowing
     from tendtui.session.scripts import Needs
-    from tendtui.session.session import Session
 
 __all__ = [
     "away_lines",
@@ -119,7 +119,7 @@ def dose_for(needs: Needs, script: DoseScript) -> Script:
     )
 
 
-def handed_to(session: Session, by: str) -> tuple[Item, ...]:
+def handed_to(session: Knowing, by: str) -> tuple[Item, ...]:
     """Give what waits for somebody on today's page: a dose held for them, the way back after an absence."""
     from tendtui.core.cover_today import cover_items
     from tendtui.core.role import held_item
@@ -130,7 +130,7 @@ def handed_to(session: Session, by: str) -> tuple[Item, ...]:
     return (*(() if held is None else (held,)), *back)
 
 
-def waiting_lines(session: Session, by: str) -> tuple[str, ...]:
+def waiting_lines(session: Knowing, by: str) -> tuple[str, ...]:
     """Say what waits for the grower to whoever may not do it."""
     from tendtui.core.role import held_line
 
@@ -139,7 +139,7 @@ def waiting_lines(session: Session, by: str) -> tuple[str, ...]:
     return (line,) if line else ()
 
 
-def away_lines(session: Session, by: str) -> tuple[str, ...]:
+def away_lines(session: Knowing, by: str) -> tuple[str, ...]:
     """Say who stands in, and what is to be done before leaving."""
     covers = covers_of(session.state.away)
     if not covers:
@@ -150,7 +150,7 @@ def away_lines(session: Session, by: str) -> tuple[str, ...]:
     return cover_lines(covers, words, role=role_of(session.rack, by), now=session.now())
 
 
-def sheet_of(session: Session, cover: Cover) -> Sheet:
+def sheet_of(session: Knowing, cover: Cover) -> Sheet:
     """Make the stand-in's sheet for some days."""
     from tendtui.core.crops import crops_from
     from tendtui.core.region import read_regions, region_named
@@ -170,7 +170,7 @@ def sheet_of(session: Session, cover: Cover) -> Sheet:
     )
 
 
-def cover_for(session: Session, *, days: int | None = None) -> Cover:
+def cover_for(session: Knowing, *, days: int | None = None) -> Cover:
     """Give the days of a sheet: the cover under way or the next one; without one, a week from today."""
     today = session.now().date()
     kept = next_cover(covers_of(session.state.away), today)
@@ -180,7 +180,7 @@ def cover_for(session: Session, *, days: int | None = None) -> Cover:
     return replace(cover, last=cover.first + timedelta(days=days - 1))
 
 
-def handed_pages(session: Session) -> tuple[PrintedPage, ...]:
+def handed_pages(session: Knowing) -> tuple[PrintedPage, ...]:
     """Make the pages of handing over: the sheet, and the words of the trade."""
     from tendtui.core.glossary import glossary
     from tendtui.core.sheet_text import glossary_page, sheet_printed
@@ -189,7 +189,7 @@ def handed_pages(session: Session) -> tuple[PrintedPage, ...]:
     return sheet_printed(sheet), glossary_page(glossary(read_data("glossary")))
 
 
-def ahead_of(session: Session, cover: Cover) -> tuple[DayAhead, ...]:
+def ahead_of(session: Knowing, cover: Cover) -> tuple[DayAhead, ...]:
     """Give the forecast for the days of an absence; nothing before the rack's own thirst is known."""
     from tendtui.core.forecast import days_ahead
     from tendtui.session.learning import view_now

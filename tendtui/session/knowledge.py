@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from tendtui.core.slow_list import SlowList
     from tendtui.core.state import State
     from tendtui.core.tank import TankNow
-    from tendtui.session.session import Session
+    from tendtui.session.knowing import Knowing
 
 __all__ = ["crop_table", "learned_of", "rack_bands", "slow_list_of", "tank_of", "wanted"]
 
@@ -71,7 +71,7 @@ def learned_of(
     return learned_for_plan(rack, events, state, until=until)
 
 
-def slow_list_of(session: Session) -> SlowList:
+def slow_list_of(session: Knowing) -> SlowList:
     """Give the slow list: tasks, when they are due, and what was found and is not closed."""
     from tendtui.core.slow_list import FILES, slow_list
 
@@ -86,7 +86,7 @@ def slow_list_of(session: Session) -> SlowList:
     )
 
 
-def tank_of(session: Session, *, given: Mapping[Quantity, float] | None = None) -> TankNow:
+def tank_of(session: Knowing, *, given: Mapping[Quantity, float] | None = None) -> TankNow:
     """Tell what is known of the solution.
 
     Args:

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from tendtui.core.rack import Rack
     from tendtui.core.state import State
     from tendtui.core.status import Wrong
-    from tendtui.session.session import Session
+    from tendtui.session.knowing import Knowing
 
 __all__ = [
     "Ahead",
@@ -125,7 +125,7 @@ def reset_by_hand(state: State, name: str, now: datetime) -> State:
     )
 
 
-def keep_learned(session: Session, change: Callable[[State], State] = lambda state: state) -> None:
+def keep_learned(session: Knowing, change: Callable[[State], State] = lambda state: state) -> None:
     """Learn from the log and keep the figures in the state.
 
     Args:
@@ -146,7 +146,7 @@ def keep_learned(session: Session, change: Callable[[State], State] = lambda sta
         write_state(session.folder, replace(changed, learned=learned), was=was)
 
 
-def view_now(session: Session) -> View:
+def view_now(session: Knowing) -> View:
     """Give what patterns and forecasts look at."""
     return view_of(session.rack, session.events, session.state, session.now())
 

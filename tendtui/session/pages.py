@@ -9,12 +9,12 @@ from tendtui.store.data_file import read_data
 
 if TYPE_CHECKING:
     from tendtui.core.printed_page import PrintedPage
-    from tendtui.session.session import Session
+    from tendtui.session.knowing import Knowing
 
 __all__ = ["pages_of"]
 
 
-def pages_of(session: Session) -> tuple[PrintedPage, ...]:
+def pages_of(session: Knowing) -> tuple[PrintedPage, ...]:
     """Make drills, cards, checklists, load, plants and light."""
     from tendtui.core.printed_page import FILES, printed_pages
     from tendtui.session.handover import handed_pages

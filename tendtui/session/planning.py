@@ -14,12 +14,12 @@ if TYPE_CHECKING:
 
     from tendtui.core.plan import Plan
     from tendtui.core.quantity import Quantity
-    from tendtui.session.session import Session
+    from tendtui.session.knowing import Knowing
 
 __all__ = ["plan_now"]
 
 
-def plan_now(session: Session, *, given: Mapping[Quantity, float] | None = None) -> Plan:
+def plan_now(session: Knowing, *, given: Mapping[Quantity, float] | None = None) -> Plan:
     """Make the plan for the last readings.
 
     Args:

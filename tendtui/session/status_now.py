@@ -9,12 +9,12 @@ from tendtui.session.knowledge import rack_bands, slow_list_of, tank_of, wanted
 from tendtui.session.learning import status_ahead, status_wrong, view_now
 
 if TYPE_CHECKING:
-    from tendtui.session.session import Session
+    from tendtui.session.knowing import Knowing
 
 __all__ = ["status_now"]
 
 
-def status_now(session: Session, *, ahead: bool = True) -> Status:
+def status_now(session: Knowing, *, ahead: bool = True) -> Status:
     """Make the one look for now.
 
     Args:

@@ -21,12 +21,12 @@ if TYPE_CHECKING:
 
     from tendtui.core.slow_list import SlowList
     from tendtui.core.today import Item, Today
-    from tendtui.session.session import Session
+    from tendtui.session.knowing import Knowing
 
 __all__ = ["today_page"]
 
 
-def today_page(session: Session, by: str) -> Today:
+def today_page(session: Knowing, by: str) -> Today:
     """Make today's page for somebody."""
     rack = session.rack
     slow = slow_list_of(session)
@@ -46,7 +46,7 @@ def today_page(session: Session, by: str) -> Today:
     return replace(page, due=(*page.due, *_left_for_later(session, by, slow)))
 
 
-def _left_for_later(session: Session, by: str, slow: SlowList) -> tuple[Item, ...]:
+def _left_for_later(session: Knowing, by: str, slow: SlowList) -> tuple[Item, ...]:
     """Give the parts of the set-up that matter now and were never said."""
     now = session.now()
     cover = next_cover(covers_of(session.state.away), now.date())
@@ -60,7 +60,7 @@ def _left_for_later(session: Session, by: str, slow: SlowList) -> tuple[Item, ..
     )
 
 
-def _open_walks(session: Session) -> Iterator[OpenWalk]:
+def _open_walks(session: Knowing) -> Iterator[OpenWalk]:
     for walk in session.state.walks.values():
         try:
             place = engine.here(walk, session.script(walk))

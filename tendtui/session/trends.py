@@ -11,12 +11,12 @@ from tendtui.store.log_file import read_log
 
 if TYPE_CHECKING:
     from tendtui.core.trend import Trends
-    from tendtui.session.session import Session
+    from tendtui.session.knowing import Knowing
 
 __all__ = ["trends_now"]
 
 
-def trends_now(session: Session) -> Trends:
+def trends_now(session: Knowing) -> Trends:
     """Read the whole log and give its courses up to now.
 
     Args:
