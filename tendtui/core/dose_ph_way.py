@@ -29,8 +29,8 @@ NEAR_EDGE = 0.20
 """Share of the band: pH that will stand this near to an edge tomorrow is corrected today. Chosen here:
 a meter in daily use may be off by a tenth without anybody knowing."""
 
-LEAST_CREEP = 0.03
-"""A smaller move by tomorrow is none."""
+LEAST_CREEP = 0.005
+"""A smaller move by tomorrow is none: where no drift is known, a reading in the band is left alone."""
 
 NEAR_AIM = 0.20
 """A correction that missed its aim by no more than this is over. Source: chosen here."""

@@ -53,6 +53,10 @@ class TestTomorrow:
     def test_a_reading_in_the_band_is_left_alone_where_no_drift_is_known(self, ph: float) -> None:
         assert plan(**GOOD | {"ph": ph}).verdict is Verdict.LEAVE
 
+    def test_a_slow_rise_near_the_edge_is_met_too(self) -> None:
+        assert list(pours(plan(learned=rising(0.02), **GOOD | {"ph": 6.1}))) == ["Acid"]
+        assert plan(learned=rising(0.02), **GOOD | {"ph": 6.0}).verdict is Verdict.LEAVE
+
     def test_what_will_sink_out_of_the_band_gets_a_little_alkali(self) -> None:
         made = plan(learned=rising(-0.15), **GOOD | {"ph": 5.7})
         assert list(pours(made)) == ["Lye"]
@@ -199,3 +203,9 @@ class TestWhatIsPromised:
         said = words(plan(level=40.0, conductivity=1.2, ph=6.9, temperature=21.0))
         assert "pH comes after it" in said
         assert "by tomorrow" not in said
+
+    def test_what_is_drained_for_a_change_can_be_read_off(self) -> None:
+        made = plan(level=41.8895, conductivity=5.5, ph=5.9, temperature=21.0)
+        assert made.verdict is Verdict.CHANGE
+        drained = [step.litres for step in made.steps if isinstance(step, Drain)]
+        assert drained[0] == 42.0
