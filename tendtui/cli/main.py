@@ -159,7 +159,7 @@ def _read(name: str, words: list[str]) -> argparse.Namespace:
         args = cast("argparse.Namespace | None", quick.read(words))
     except AttributeError:  # it asks for more than the quick reader has
         args = None
-    return parser_of(name).parse_args(words) if args is None else args
+    return parser_of(name).read(words) if args is None else args
 
 
 def _split(words: list[str]) -> tuple[str | None, str | None, list[str]]:

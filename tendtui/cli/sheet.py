@@ -8,6 +8,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from tendtui.cli.opened import open_session
+from tendtui.cli.parser import whole_number
 from tendtui.core.cover import LONGEST_DAYS, Cover
 from tendtui.errors import CallError
 from tendtui.session.handover import cover_for, sheet_of
@@ -23,7 +24,9 @@ __all__ = ["add", "run", "sheet_for_days"]
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Name the options."""
-    parser.add_argument("--days", type=int, metavar="N", help=_("how many days; as long as the cover, or 7"))
+    parser.add_argument(
+        "--days", type=whole_number, metavar="N", help=_("how many days; as long as the cover, or 7")
+    )
     parser.add_argument("--html", action="store_true", help=_("one page for the printer instead of Markdown"))
     parser.epilog = _(
         "Print it: tendtui sheet --html > sheet.html, open it with a browser, print on both sides."

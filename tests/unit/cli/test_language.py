@@ -14,12 +14,14 @@ from pathlib import Path
 import pytest
 
 from tendtui import words
+from tendtui.cli.main import parser_of
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Show
 from tendtui.core.show import date_words, number_words, show_amount, show_value
 from tendtui.session import language as module
 from tendtui.session.language import choose_language, language, wanted_languages
 from tendtui.words import _, use
+from tests.support.calls import call
 from tests.support.catalogue import LOCALE, NAME, Entry, compiled, current, languages, merged, read_po
 from tests.support.folders import NOON, folder_in
 
@@ -213,3 +215,32 @@ def test_a_word_with_a_plural_is_never_asked_for_by_its_plural_alone() -> None:
         if word in plurals
     }
     assert not alone
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        ("chart", "es fehlt noch: FILE. Siehe: tendtui chart --help"),
+        ("status --jsno", "unbekannte Wörter: --jsno. Meintest du: tendtui status --json?"),
+        ("sheet --days", "zu --days: danach gehört ein Wert"),
+        ("sheet --days=zwei", "zu --days: 'zwei' ist keine ganze Zahl"),
+        ("export --csv --jsonl", "zu --jsonl: geht nicht zusammen mit --csv"),
+        ("completion tcsh", "zu shell: 'tcsh' gibt es nicht"),
+    ],
+)
+def test_the_library_that_reads_the_call_speaks_the_language_too(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, words: str, says: str
+) -> None:
+    monkeypatch.setenv("LANG", "de_DE.UTF-8")
+    left = call(capsys, tmp_path, *words.split())
+    assert left.status == 2
+    assert says in left.err
+
+
+def test_help_is_translated_to_its_headings(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("LANG", "de_DE.UTF-8")
+    choose_language()
+    told = parser_of("chart").format_help()
+    assert "Aufruf: tendtui chart" in told
+    assert "show this help" not in told
+    assert not re.search("^(usage|options|positional)", told, re.MULTILINE)

@@ -28,7 +28,8 @@ def test_every_command_explains_itself(name: str) -> None:
         (("recrod", "ph=6"), "Did you mean: tendtui record?"),
         (("zzz",), "See: tendtui --help"),
         (("--wrong", "dose"), "there is no option --wrong"),
-        (("status", "--jsno"), "unrecognized arguments: --jsno"),
+        (("status", "--jsno"), "unrecognized arguments: --jsno. Did you mean: tendtui status --json?"),
+        (("sheet", "--days", "two"), "argument --days: 'two' is no whole number"),
         (("--state",), "--state wants a folder"),
     ],
 )
