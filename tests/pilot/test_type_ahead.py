@@ -73,7 +73,7 @@ async def test_keys_before_a_look_are_thrown_away_and_said_so() -> None:
 
 async def test_a_look_takes_no_key_until_none_has_come_for_a_while() -> None:
     desk = FakeSession()
-    async with open_app(desk, quiet_s=0.2) as at:
+    async with open_app(desk, quiet_s=2.0) as at:
         await at.enter("2", "46", "1.2", "6.1", "")
         await at.send("2.0\n")
         await at.until(lambda: "What do you see?" in at.text)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Callable
 from typing import ClassVar
 
@@ -33,9 +34,9 @@ class AsidePage(Page[None]):
     prompt: Prompt
     aside: Aside | None = None
 
+    @abstractmethod
     def went_on(self, outcome: Outcome) -> None:
         """Show what a verb led to."""
-        raise NotImplementedError
 
     @property
     def question(self) -> Question:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Callable
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
@@ -99,9 +100,9 @@ class Page(Screen[Result], inherit_bindings=False):
         """Ask what this page asks."""
         self.open_field()
 
+    @abstractmethod
     def sheet(self, width: int, height: int) -> Sheet:
         """Draw the page."""
-        raise NotImplementedError
 
     def active(self) -> tuple[Command, ...]:
         """Give the commands that can be given now."""

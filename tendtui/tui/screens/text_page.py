@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from typing import TypeVar
 
 from tendtui.tui.draw.sheet import Sheet, offered
@@ -20,13 +21,13 @@ class TextPage(Page[Result]):
     LABEL = ""
     FIELD = 4
 
+    @abstractmethod
     def heading(self) -> tuple[str, str]:
         """Give the title and what stands beside it."""
-        raise NotImplementedError
 
+    @abstractmethod
     def lines(self, width: int) -> tuple[Line, ...]:
         """Give the text."""
-        raise NotImplementedError
 
     def numbers(self) -> tuple[int, ...]:
         """Give the number of the entry that each line belongs to; empty: lines are counted."""
