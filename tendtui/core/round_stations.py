@@ -17,6 +17,7 @@ from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack, Tier
 from tendtui.core.show import day_words, show_band, show_number, show_value, unit_words
+from tendtui.core.whereabouts import tier_place
 from tendtui.value import replace, value_class
 from tendtui.words import _
 
@@ -112,11 +113,14 @@ def _tier(place: int, tier: Tier, facts: RoundFacts, taken: set[str]) -> Station
     above = facts.rack.tiers[place - 1].name if place else _("the pump")
     fill = {"tier": tier.name, "above": above}
     questions = tuple(
-        _filled(
-            _flow(ask, tier, facts)
-            if ask.kind == "flow"
-            else _look(ask, tier.name, tier.name, facts, name=f"{tier.name}, {_(ask.name)}"),
-            fill,
+        _counted(
+            _filled(
+                _flow(ask, tier, facts)
+                if ask.kind == "flow"
+                else _look(ask, tier.name, tier.name, facts, name=f"{tier.name}, {_(ask.name)}"),
+                fill,
+            ),
+            facts,
         )
         for ask in asks
     )
@@ -182,7 +186,7 @@ def timed_now(stop: Station, facts: RoundFacts, word: str) -> Question | None:
     place = facts.rack.tiers.index(tier)
     above = facts.rack.tiers[place - 1].name if place else _("the pump")
     question = _timing(ask, tier, facts, key=f"{tier.name}.{TIMED}")
-    return _filled(question, {"tier": tier.name, "above": above})
+    return _counted(_filled(question, {"tier": tier.name, "above": above}), facts)
 
 
 def _timing(ask: AskWords, tier: Tier, facts: RoundFacts, *, key: str) -> Question:
@@ -279,6 +283,13 @@ def _filled(question: Question, fill: Mapping[str, str]) -> Question:
         why=put(question.why),
         good=put(question.good),
     )
+
+
+def _counted(question: Question, facts: RoundFacts) -> Question:
+    """Say which tier it is, counted from the top: not everybody knows them by name."""
+    counted = tier_place(question.place, [tier.name for tier in facts.rack.tiers])
+    where = ": ".join(text for text in (counted, question.where) if text)
+    return replace(question, where=where)
 
 
 def _one_unit(volume: str) -> str:

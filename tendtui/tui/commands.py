@@ -38,6 +38,7 @@ from tendtui.tui.walk_commands import (
     Pause,
     RedoPart,
     Same,
+    ShowPlace,
     TakeIt,
     Undo,
     WriteNote,
@@ -64,7 +65,7 @@ __all__ = [
 
 WALK: tuple[Command, ...] = (
     GoOn(), TakeIt(), Same(), RedoPart(), NotDone(), Explain(), Undo(), WriteNote(), Pause(),
-    LookBack(), Clear(), SwapForm(), OpenDrills(), LookUp(), LookDown(),
+    LookBack(), Clear(), SwapForm(), ShowPlace(), OpenDrills(), LookUp(), LookDown(),
     DrawAgain(),
 )  # fmt: skip
 ASIDE: tuple[Command, ...] = (

@@ -15,6 +15,7 @@ __all__ = [
     "Pause",
     "RedoPart",
     "Same",
+    "ShowPlace",
     "TakeIt",
     "Undo",
     "WriteNote",
@@ -101,6 +102,16 @@ class Explain(Command):
 
     def told(self) -> str:
         return _("Show where, how, why and what good looks like; once more for fewer words.")
+
+
+class ShowPlace(Command):
+    """To the picture of the rack."""
+
+    letters, keys = ("p",), ("f4",)
+    harmless = True
+
+    def told(self) -> str:
+        return _("Show the rack with the place marked where you stand. Esc leads back to the question.")
 
 
 class Pause(Command):

@@ -64,7 +64,14 @@ def _signs(signs: str) -> _Signs:
 
 
 def rack_picture(
-    today: Today, *, show: Show, width: int, height: int, signs: str, here: str = ""
+    today: Today,
+    *,
+    show: Show,
+    width: int,
+    height: int,
+    signs: str,
+    here: str = "",
+    at_reservoir: bool = False,
 ) -> tuple[Line, ...]:
     """Draw the rack in at most `height` rows; a small place gets one line a tier.
 
@@ -73,8 +80,9 @@ def rack_picture(
         show: The person's units.
         width: Cells there are.
         height: Rows there are.
-        here: The tier at which one stands; empty: none.
         signs: `ascii`, `lines` or `full`.
+        here: The tier at which one stands; empty: none.
+        at_reservoir: Whether one stands at the reservoir.
     """
     least_vessel = 4
     tiers = len(today.tiers)
@@ -82,12 +90,13 @@ def rack_picture(
         if width >= 26 and tiers * rows_each + least_vessel + 1 <= height:
             break
     else:
-        return rack_lines(today, show=show, width=width, signs=signs)[:height]
+        lines = rack_lines(today, show=show, width=width, signs=signs, here=here, at_reservoir=at_reservoir)
+        return lines[:height]
     drawn: list[Line] = []
     for number, tier in enumerate(today.tiers):
         drawn += _tier(tier, width, rows_each, to_right=number % 2 == 0, signs=signs, here=here == tier.name)
     room = min(8, height - len(drawn))
-    return (*drawn, *_vessel(today, show, width, room, signs))
+    return (*drawn, *_vessel(today, show, width, room, signs, here=at_reservoir))
 
 
 def _tier(tier: TierNow, width: int, rows: int, *, to_right: bool, signs: str, here: bool) -> list[Line]:
@@ -169,7 +178,7 @@ def _deep(fill: float, signs: str) -> str:
     return _water(fill, signs) if fill > _LEAST_SEEN else " "
 
 
-def _vessel(today: Today, show: Show, width: int, rows: int, signs: str) -> list[Line]:
+def _vessel(today: Today, show: Show, width: int, rows: int, signs: str, *, here: bool) -> list[Line]:
     """Draw the reservoir: water up to the level, the marks beside the wall."""
     s = _signs(signs)
     inner = rows - 1
@@ -183,7 +192,12 @@ def _vessel(today: Today, show: Show, width: int, rows: int, signs: str) -> list
         water = _deep(fill, signs) * across
         text, look = marks.get(row, ("", Look.PLAIN))
         wall = s.wall + (s.mark if text else " ")
-        drawn.append((("  " + s.wall, Look.PIPE), (water, Look.WATER), (wall, Look.PIPE), (text, look)))
+        stands = here and row == inner // 2
+        mark = ((" [>] ", Look.HERE),) if stands else ()
+        water = water[5:] if stands else water
+        drawn.append(
+            (("  " + s.wall, Look.PIPE), *mark, (water, Look.WATER), (wall, Look.PIPE), (text, look))
+        )
     drawn.append((("  " + s.corners[0] + s.floor * across + s.corners[1], Look.PIPE),))
     return drawn
 
@@ -211,12 +225,14 @@ def _level_words(today: Today, show: Show) -> str:
     return f"{show_number(today.level_l, Quantity.LEVEL, show)} {unit_words(Quantity.LEVEL, show)}"
 
 
-def rack_lines(today: Today, *, show: Show, width: int, signs: str) -> tuple[Line, ...]:
+def rack_lines(
+    today: Today, *, show: Show, width: int, signs: str, here: str = "", at_reservoir: bool = False
+) -> tuple[Line, ...]:
     """Say the rack in one line a tier and one for the reservoir, each with a small bar."""
     names = min(max((cell_len(tier.name) for tier in today.tiers), default=0), width // 3)
     names = max(names, cell_len(_("reservoir")))
     room = width - names - 15
-    drawn = [_tier_line(tier, names, room, signs) for tier in today.tiers]
+    drawn = [_tier_line(tier, names, room, signs, here=here == tier.name) for tier in today.tiers]
     share = 0.0 if today.level_l is None or today.full_l <= 0 else today.level_l / today.full_l
     told = _("{level}  (full {full}, least {least})").format(
         level=_level_words(today, show),
@@ -224,14 +240,15 @@ def rack_lines(today: Today, *, show: Show, width: int, signs: str) -> tuple[Lin
         least=show_number(today.least_l, Quantity.LEVEL, show),
     )
     named = ("  " + pad(_("reservoir"), names) + " ", Look.PLAIN)
-    drawn.append((named, *_bar(share, 8, signs), ("     " + fit(told, room), Look.PLAIN)))
+    mark = (" [>] " if at_reservoir else "     ", Look.HERE)
+    drawn.append((named, *_bar(share, 8, signs), mark, (fit(told, room), Look.PLAIN)))
     return tuple(cut(line, width) for line in drawn)
 
 
-def _tier_line(tier: TierNow, names: int, room: int, signs: str) -> Line:
+def _tier_line(tier: TierNow, names: int, room: int, signs: str, *, here: bool) -> Line:
     _mark, _name, (rest, look) = _tier_words(tier, room)
     named = ("  " + pad(tier.name, names) + " ", Look.PLAIN)
-    mark = (f" {tier.mark or '   '} ", Look.LOOK)
+    mark = (" [>] ", Look.HERE) if here else (f" {tier.mark or '   '} ", Look.LOOK)
     return (named, *_bar(tier.fill, 8, signs), mark, (rest.lstrip(), look))
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from textual import on
 
 from tendtui.core.prompt import Kind, Prompt
+from tendtui.core.whereabouts import Whereabouts, whereabouts
 from tendtui.errors import OutOfTurnError, TendError
 from tendtui.tui.command import Command, harmless_keys, keys_of, letters_of
 from tendtui.tui.commands import ASIDE, WALK
@@ -99,13 +100,15 @@ class WalkPage(AsidePage):
             return draw_walk(view, width, height)
         left = width - _PICTURE
         today, show = seen
+        here = self._whereabouts()
         picture = rack_picture(
             today,
             show=show,
             width=_PICTURE - 2,
             height=min(height - 5, 26),
             signs=view.signs,
-            here=self.prompt.question.place,
+            here=here.tier,
+            at_reservoir=here.at_reservoir,
         )
         captioned = (span("  " + _("the rack as last read")), *picture)
         return beside(draw_walk(view, left, height), captioned, width=left + 1, at=1)
@@ -121,8 +124,10 @@ class WalkPage(AsidePage):
             hidden.add("RedoPart")
         if not question.may_skip or self.aside is not None:
             hidden.add("NotDone")
+        if self.kind == "setup":
+            hidden.add("ShowPlace")
         if self.aside is not None:
-            hidden |= {"WriteNote", "Undo", "Explain", "LookBack", "RedoPart", "SwapForm"}
+            hidden |= {"WriteNote", "Undo", "Explain", "LookBack", "RedoPart", "SwapForm", "ShowPlace"}
         offers = ASIDE if self.aside is not None and self.aside.leads_back else WALK
         if not (question.where or question.how or question.why or question.good):
             hidden.add("Explain")
@@ -193,11 +198,22 @@ class WalkPage(AsidePage):
                 return False
             case "BackToQuestion":
                 self.back_to_walk()
+            case "ShowPlace":
+                from tendtui.tui.screens.place import PlacePage
+
+                self.app.push_screen(PlacePage(self._whereabouts()))
+                self.reopen_field()
             case "Pause":
                 self.tend.to_today()
             case _:
                 return False
         return True
+
+    def _whereabouts(self) -> Whereabouts:
+        """Tell where the question is asked; nowhere, while there is no rack yet."""
+        if self.kind == "setup":
+            return Whereabouts()
+        return whereabouts(self.prompt, [tier.name for tier in self.tend.desk.rack.tiers])
 
     def _looked_back(self, outcome: Outcome) -> None:
         self.went_on(outcome)
