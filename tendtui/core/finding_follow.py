@@ -22,8 +22,8 @@ __all__ = [
 
 _PREFIX = "follow-"
 _RANK = {"stop": 0, "today": 1, "week": 2}
-_HANDS = ("round", "dose", "change", "fill", "leaving", "season-end", "season-start")
-"""Walks that need hands in or over the water."""
+_HANDS = ("round", "dose", "change", "fill", "leaving", "season-end", "season-start", "jar")
+"""Walks that need hands in or over the water, or a bottle open."""
 
 
 @value_class
@@ -110,7 +110,7 @@ def barred(events: Iterable[Event], kind: str, *, tasks: Iterable[Task] = ()) ->
     """Say why a walk can't begin now and what to do, or None where it can.
 
     An open stop finding bars every walk with hands in or over the water. Following a finding up is
-    never barred.
+    never barred, nor is what to do after a spill or a trip.
 
     Args:
         events: Effective events, in time order.
@@ -119,7 +119,11 @@ def barred(events: Iterable[Event], kind: str, *, tasks: Iterable[Task] = ()) ->
     """
     known = {task.id: task for task in tasks}
     name = kind.removeprefix("task:")
-    behind = [task for task in known.values() if name != kind and name in (task.id, task.group)]
+    behind = [
+        task
+        for task in known.values()
+        if name != kind and name in (task.id, task.group) and task.kind != "event"
+    ]
     if kind not in _HANDS and not any(task.hands_in_water or task.chemical for task in behind):
         return None
     stop = next(iter(stop_findings(events)), None)

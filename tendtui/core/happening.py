@@ -6,11 +6,27 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime, timedelta
 
 from tendtui.core.event import Change, Event, Note, Plants, Reading, Renewed
+from tendtui.core.middle import median
 from tendtui.core.slow_rules import SlowRules
 from tendtui.value import value_class
 from tendtui.words import _
 
-__all__ = ["Happening", "happening_words", "happenings", "hot_or_cold"]
+__all__ = ["GROUPS", "SAID", "Happening", "happening_words", "happenings", "hot_or_cold"]
+
+GROUPS = (
+    ("power-cut", "trip", "wet-plug", "tingle", "shock", "fire"),
+    ("leak", "low-flow", "water-notice"),
+    ("splash", "swallowed", "fumes", "spill", "overdose"),
+    ("new-device", "new-meter", "new-tier", "replumbed"),
+    ("holiday", "crop-change", "heat", "cold", "roots"),
+)
+"""What people say, by what it has to do with: power, water, bottles, something new, all else."""
+
+SAID = tuple(about for group in GROUPS for about in group)
+"""Everything that a person can say has happened."""
+
+_FLOWS_FOR_USUAL = 3
+"""Timings of an outlet that make its usual flow, and how many of them count. Judgement."""
 
 
 @value_class
@@ -28,7 +44,7 @@ def happenings(events: Sequence[Event], rules: SlowRules) -> tuple[Happening, ..
         events: Effective events, in time order.
         rules: For what counts as hot and cold.
     """
-    found = [*_said(events), *_spells(events, rules), *_crops(events)]
+    found = [*_said(events), *_spells(events, rules), *_flows(events, rules), *_crops(events)]
     return tuple(sorted(found, key=lambda happening: happening.at))
 
 
@@ -73,6 +89,8 @@ def happening_words(about: str) -> str:
         "fire": _("fire or smoke"),
         "spill": _("a spill"),
         "swallowed": _("something was swallowed"),
+        "overdose": _("too much was poured"),
+        "roots": _("brown, slimy roots"),
     }
     return words.get(about, about)
 
@@ -108,6 +126,30 @@ def _spells(events: Iterable[Event], rules: SlowRules) -> Iterator[Happening]:
         if weather and weather != before:
             yield Happening(about="heat" if weather == "hot" else weather, at=event.at)
         before = weather
+
+
+def _flows(events: Iterable[Event], rules: SlowRules) -> Iterator[Happening]:
+    """Give the first reading of each spell of flow that fell below the outlet's own usual."""
+    usual: dict[str, list[float]] = {}
+    is_low: set[str] = set()
+    for event in events:
+        if not isinstance(event, Reading):
+            continue
+        for tier, flow in event.flow_l_min.items():
+            if f"flow.{tier}" in event.doubt:
+                continue
+            before = usual.setdefault(tier, [])
+            if len(before) >= _FLOWS_FOR_USUAL and flow <= _low_flow(before, rules):
+                if tier not in is_low:
+                    yield Happening(about="low-flow", at=event.at)
+                is_low.add(tier)
+                continue  # a low flow is not what is usual
+            is_low.discard(tier)
+            usual[tier] = [*before, flow][-_FLOWS_FOR_USUAL:]
+
+
+def _low_flow(before: Sequence[float], rules: SlowRules) -> float:
+    return median(before) * (1.0 - rules.fallen_percent / 100.0)
 
 
 def _crops(events: Iterable[Event]) -> Iterator[Happening]:

@@ -39,6 +39,8 @@ class PrintedPage:
     lines: tuple[str, ...]
     digit: str = ""
     """The digit that opens it from the list of drills; empty: it is none."""
+    log: str = ""
+    """Under which word it is logged that a drill was needed; empty: it is none."""
 
 
 def printed_pages(
@@ -64,6 +66,7 @@ def printed_pages(
             name=drill.name,
             about=_("drill"),
             digit=drill.key,
+            log=drill.log,
             lines=(
                 drill.first,
                 "",

@@ -10,6 +10,7 @@ from tendtui.core.correction import READING_FIELDS
 from tendtui.core.entry import read_number, read_text
 from tendtui.core.event import Change, Event, Note, Poured, Reading, Renewed
 from tendtui.core.habit import habit_of, last_reading, widen_of
+from tendtui.core.happening import SAID, happening_words
 from tendtui.core.judge import cannot_be, suspicion
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
@@ -28,6 +29,7 @@ NAMES = (
     "drained",
     "changed",
     "renewed",
+    "happened",
     "note",
 )
 """What can stand before the `=`."""
@@ -102,6 +104,8 @@ class _Call:
     changed: bool = False
     poured: list[Poured] = field(default_factory=list)
     other: list[Event] = field(default_factory=list)
+    noted: str = ""
+    about: str = ""
 
     def take(self, name: str, typed: str) -> None:
         head, _dot, rest = name.partition(".")
@@ -127,7 +131,9 @@ class _Call:
                     raise CallError(_("changed takes only yes"), _("Write: changed=yes"))
                 self.changed = True
             case "note":
-                self.other.append(Note(id="", seq=0, at=self.at, by=self.by, text=read_text(typed)))
+                self.noted = read_text(typed)
+            case "happened":
+                self.about = _one_of(typed.strip().replace(" ", "-"), list(SAID), _("happening"))
             case "renewed":
                 what = _one_of(typed, [*self.bottles(), *METERS], _("bottle or meter"))
                 self.other.append(Renewed(id="", seq=0, at=self.at, by=self.by, what=what))
@@ -226,6 +232,9 @@ class _Call:
             )
         if self.changed:
             made.append(Change(id="", seq=0, at=self.at, by=self.by))
+        if self.noted or self.about:
+            text = self.noted or happening_words(self.about)
+            self.other.append(Note(id="", seq=0, at=self.at, by=self.by, text=text, about=self.about))
         return Recorded(events=(*made, *self.poured, *self.other), doubts=tuple(self.said))
 
 

@@ -8,7 +8,7 @@ from datetime import date, datetime, time, timedelta
 
 from tendtui.core.band import Band
 from tendtui.core.cover import Cover, away_of
-from tendtui.core.event import Event
+from tendtui.core.event import Event, Note
 from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Meter, Rack, Show
@@ -111,14 +111,15 @@ class ReturnScript:
         return self._line(question, entry)
 
     def finish(self, walk: Walk, answers: Answers, now: datetime) -> Finish:
-        """Go on to the round; a cover that is over is forgotten."""
-        del walk, answers
+        """Go on to the round; a cover that is over is forgotten, and the tasks after an absence are due."""
+        del answers
         kept = [cover for cover in self.covers if cover != self.cover]
         if self.cover.last > now.date():  # back early: the days to come are the grower's again
             before = now.date() - timedelta(days=1)
             kept += [replace(self.cover, last=before)] if self.cover.first <= before else []
         kept = [cover for cover in kept if cover.last >= now.date()]
-        return Finish(away=away_of(kept), then="round", said=())
+        back = Note(id="", seq=0, at=now, by=walk.by, text=_("Back again"), about="holiday")
+        return Finish(events=(back,), away=away_of(kept), then="round", said=())
 
     def _line(self, question: Question, entry: Entry) -> tuple[Event, ...]:
         if not question.key.startswith("paper.") or not entry.text:

@@ -202,14 +202,16 @@ def walk_name(kind: str, slow: SlowList | None = None) -> str:
         "fill": _("First fill"),
         "change": _("Change day"),
         "jar": _("Jar test"),
+        "plants": _("Plants"),
+        "happened": _("Something happened"),
         "practice": _("Practice round"),
         "cover": _("Going away"),
         "return": _("Back again"),
         "season-end": _("End of season"),
         "season-start": _("Starting again"),
     }
-    if kind.startswith("setup:"):
-        return names["setup"]
+    if kind.startswith(("setup:", "happened:")):
+        return names[kind.partition(":")[0]]
     task = None if slow is None else slow.task(kind.removeprefix("task:"))
     return names.get(kind, task.what if task is not None else kind.removeprefix("task:").replace("-", " "))
 

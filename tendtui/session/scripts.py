@@ -217,6 +217,15 @@ def _plants(needs: Needs) -> Script:
     return PlantsScript(rack=needs.known_rack(), past=past_of(needs.events, needs.walk))
 
 
+def _happened(needs: Needs) -> Script:
+    from tendtui.core.happened_walk import happened_script
+    from tendtui.core.slow_list import FILES, tasks_of
+
+    rack = needs.known_rack()
+    tasks, _findings = tasks_of({name: read_data(name) for name in FILES}, rack)
+    return happened_script(needs.walk.kind, rack=rack, tasks=tasks)
+
+
 def _jar(needs: Needs) -> Script:
     from tendtui.core.dose_facts import dose_facts
     from tendtui.core.jar_walk import jar_script
@@ -242,6 +251,7 @@ _MAKERS: Mapping[str, Callable[[Needs], Script]] = {
     "setup": _setup,
     "task": _task,
     "plants": _plants,
+    "happened": _happened,
     "season-end": _season,
     "season-start": _season,
     "cover": _cover,

@@ -10,6 +10,7 @@ from tendtui.tui.page_commands import (
     Filter,
     GoBack,
     Leave,
+    LogDrill,
     LookDown,
     LookUp,
     NextReach,
@@ -24,6 +25,7 @@ from tendtui.tui.page_commands import (
     OpenTasks,
     OpenTrends,
     PlainSigns,
+    SayHappened,
     SayWho,
     SwapForm,
     SwapTable,
@@ -48,6 +50,7 @@ from tendtui.words import _
 __all__ = [
     "ASIDE",
     "DIARY",
+    "DRILL",
     "DRILLS",
     "EVENT",
     "FIRST",
@@ -55,6 +58,7 @@ __all__ = [
     "LISTS",
     "NOTE",
     "PROBLEMS",
+    "TASKS",
     "TODAY",
     "TOLD",
     "TRENDS",
@@ -73,7 +77,7 @@ ASIDE: tuple[Command, ...] = (
 )  # fmt: skip
 TODAY: tuple[Command, ...] = (
     Open(), OpenDiary(), OpenTrends(), OpenLists(), OpenHelp(), SayWho(),
-    DiaryNote(), OpenPlants(), SwapForm(), OpenProblems(), Leave(),
+    DiaryNote(), OpenPlants(), SayHappened(), SwapForm(), OpenProblems(), Leave(),
     OpenDrills(), LookUp(), LookDown(),
     DrawAgain(),
 )  # fmt: skip
@@ -102,13 +106,19 @@ TRENDS: tuple[Command, ...] = (
     OpenDrills(), LookUp(), LookDown(),
     DrawAgain(),
 )  # fmt: skip
-EVENT: tuple[Command, ...] = (Correct(), OpenHelp(), GoBack(), LookUp(), LookDown(), DrawAgain())
-PROBLEMS: tuple[Command, ...] = (GoBack(), LookUp(), LookDown(), DrawAgain())
+EVENT: tuple[Command, ...] = (
+    Correct(), OpenHelp(), GoBack(), OpenDrills(), LookUp(), LookDown(), DrawAgain(),
+)  # fmt: skip
+PROBLEMS: tuple[Command, ...] = (GoBack(), OpenDrills(), LookUp(), LookDown(), DrawAgain())
 DRILLS: tuple[Command, ...] = (Open(), GoBack(), LookUp(), LookDown(), DrawAgain())
+DRILL: tuple[Command, ...] = (LogDrill(), GoBack(), LookUp(), LookDown(), DrawAgain())
+TASKS: tuple[Command, ...] = (Open(), GoBack(), OpenDrills(), LookUp(), LookDown(), DrawAgain())
 FIRST: tuple[Command, ...] = (Open(), Leave(), LookUp(), LookDown(), DrawAgain())
-TOLD: tuple[Command, ...] = (GoOn(), SwapForm(), GoBack(), LookUp(), LookDown(), DrawAgain())
-NOTE: tuple[Command, ...] = (TakeIt(), GoBack(), DrawAgain())
-HELP: tuple[Command, ...] = (GoBack(), LookUp(), LookDown(), DrawAgain())
+TOLD: tuple[Command, ...] = (
+    GoOn(), SwapForm(), GoBack(), OpenDrills(), LookUp(), LookDown(), DrawAgain(),
+)  # fmt: skip
+NOTE: tuple[Command, ...] = (TakeIt(), GoBack(), OpenDrills(), DrawAgain())
+HELP: tuple[Command, ...] = (GoBack(), OpenDrills(), LookUp(), LookDown(), DrawAgain())
 
 
 def groups() -> tuple[tuple[str, tuple[Command, ...]], ...]:

@@ -12,6 +12,7 @@ __all__ = [
     "Filter",
     "GoBack",
     "Leave",
+    "LogDrill",
     "LookDown",
     "LookUp",
     "NextReach",
@@ -26,6 +27,7 @@ __all__ = [
     "OpenTasks",
     "OpenTrends",
     "PlainSigns",
+    "SayHappened",
     "SayWho",
     "SwapForm",
     "SwapTable",
@@ -139,6 +141,27 @@ class OpenPlants(Command):
 
     def told(self) -> str:
         return _("Plants: what was sown, moved up, harvested or pulled.")
+
+
+class SayHappened(Command):
+    """Something happened that makes tasks due."""
+
+    letters = ("e",)
+
+    def told(self) -> str:
+        return _("Say what happened: power cut, leak, trip, new device, back from days away.")
+
+
+class LogDrill(Command):
+    """The drill was no drill."""
+
+    letters = ("y",)
+
+    def footer(self) -> str:
+        return _("it happened")
+
+    def told(self) -> str:
+        return _("Put it into the diary; the tasks after it are then due.")
 
 
 class DiaryNote(Command):

@@ -311,8 +311,10 @@ class FakeSession:
 
     def pages(self) -> tuple[PrintedPage, ...]:
         lines = (f"First {NASTY}", "", "1. Dry your hands.", "2. Power off at the board.")
-        drill = PrintedPage(id="cut", name=f"Cut {NASTY}", about="drill", lines=lines, digit="1")
-        return (drill, replace(drill, id="load", name="Load", about="amps", digit=""))
+        drill = PrintedPage(
+            id="cut", name=f"Cut {NASTY}", about="drill", lines=lines, digit="1", log="power-cut"
+        )
+        return (drill, replace(drill, id="load", name="Load", about="amps", digit="", log=""))
 
     def ahead_page(self, name: str) -> PrintedPage:
         return PrintedPage(

@@ -66,7 +66,9 @@ def rule(width: int, signs: str) -> Line:
 
 def bar(stops: Sequence[str], width: int) -> tuple[Line, ...]:
     """Give the bar that stands on every page until each stop is cleared."""
-    return tuple(((" [!] ", Look.LOOK), (fit(words, width - 6), Look.BOLD)) for words in stops[:2]) + (
+    stop = _("STOP") + "  "
+    room = width - 6 - cell_len(stop)
+    return tuple(((" [!] ", Look.LOOK), (stop + fit(words, room), Look.BOLD)) for words in stops[:2]) + (
         () if len(stops) <= 2 else (span(f"     + {len(stops) - 2}"),)
     )
 

@@ -23,6 +23,11 @@ def walks() -> tuple[Item, ...]:
         Item(what=_("All tasks"), because=_("do, silence, say what was done"), opens="page:tasks"),
         Item(what=_("Change day"), because=_("empty, refill and feed anew"), opens="walk:change"),
         Item(what=_("Plants"), because=_("sown, moved up, harvested, pulled"), opens="walk:plants"),
+        Item(
+            what=_("Something happened"),
+            because=_("power cut, leak, trip, new device, days away"),
+            opens="walk:happened",
+        ),
         Item(what=_("Practice round"), because=_("on a copy; two faults are planted"), opens="walk:practice"),
         Item(what=_("Stand-in"), because=_("who stands in, and what to do before"), opens="walk:cover"),
         Item(what=_("Back again"), because=_("what was done while away"), opens="walk:return"),

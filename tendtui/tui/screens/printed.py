@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 from tendtui.core.printed_page import PrintedPage
-from tendtui.tui.commands import DRILLS, PROBLEMS
+from tendtui.tui.command import Command
+from tendtui.tui.commands import DRILL, DRILLS, PROBLEMS
 from tendtui.tui.line import Line, Look, span, wrap
 from tendtui.tui.screens.text_page import TextPage
+from tendtui.tui.widgets.ask import Ask
+from tendtui.value import replace
 from tendtui.words import _
 
 __all__ = ["PRINTED", "DrillsPage", "PrintedSheet"]
+
+_DRILL = "Drill"
+"""What the command of a drill's digit begins with."""
 
 PRINTED = "print-"
 """What the names of these pages begin with."""
@@ -23,6 +29,18 @@ class PrintedSheet(TextPage[None]):
     def __init__(self, printed: PrintedPage) -> None:
         super().__init__()
         self.printed = printed
+
+    def active(self) -> tuple[Command, ...]:
+        """Let a drill be logged as needed."""
+        return DRILL if self.printed.log else PROBLEMS
+
+    def command(self, name: str) -> bool:
+        """Say that the drill was needed, or go back."""
+        if name == "LogDrill":
+            self.tend.begin(f"happened:{self.printed.log}")
+            self.open_field()
+            return True
+        return super().command(name)
 
     def heading(self) -> tuple[str, str]:
         """Give its name and what it is."""
@@ -49,7 +67,7 @@ class DrillsPage(TextPage[None]):
 
     def heading(self) -> tuple[str, str]:
         """Give the title."""
-        return _("DRILLS"), _("its digit, then Enter")
+        return _("DRILLS"), _("its digit opens it")
 
     def lines(self, width: int) -> tuple[Line, ...]:
         """Give each drill with its digit, and what comes first in it."""
@@ -58,6 +76,19 @@ class DrillsPage(TextPage[None]):
             lines.append(((f"  {digit}  ", Look.BOLD), (drill.name, Look.BOLD)))
             lines += [span(text) for text in wrap(drill.lines[0], width - 6, first="     ", rest="     ")]
         return tuple(lines) or (span("  " + _("There is no rack yet.")),)
+
+    def ask(self) -> Ask:
+        """Let a digit open its drill without Enter: two keys from anywhere."""
+        asked = super().ask()
+        return replace(asked, letters={**asked.letters, **{digit: _DRILL + digit for digit in self.drills}})
+
+    def command(self, name: str) -> bool:
+        """Open a drill, or go back."""
+        if name.startswith(_DRILL):
+            self.app.push_screen(PrintedSheet(self.drills[name.removeprefix(_DRILL)]))
+            self.open_field()
+            return True
+        return super().command(name)
 
     def entered(self, typed: str) -> None:
         """Open the drill."""

@@ -9,7 +9,7 @@ from tendtui.core.show import when
 from tendtui.core.task_rows import by_list, list_name, row_words
 from tendtui.errors import TendError
 from tendtui.tui.command import harmless_keys, keys_of, letters_of
-from tendtui.tui.commands import DRILLS
+from tendtui.tui.commands import TASKS
 from tendtui.tui.draw.sheet import marked
 from tendtui.tui.line import Line, Look, span, wrap
 from tendtui.tui.screens.text_page import TextPage
@@ -26,7 +26,7 @@ __all__ = ["TaskPage", "TasksPage"]
 class TasksPage(TextPage[None]):
     """What was found stands first, then every list of tasks; a number opens a line."""
 
-    OFFERS = DRILLS
+    OFFERS = TASKS
 
     def __init__(self) -> None:
         super().__init__()
@@ -129,7 +129,7 @@ def _numbered(number: int, words: str, below: str, width: int) -> list[Line]:
 class TaskPage(TextPage[None]):
     """One task: do it now, or say that it is to be silent, and why; or let it speak again."""
 
-    OFFERS = DRILLS
+    OFFERS = TASKS
     REASON = 200
 
     def __init__(self, due: TaskDue) -> None:

@@ -135,6 +135,8 @@ class TodayPage(Page[None]):
                 self.tend.open("page:problems")
             case "OpenPlants":
                 self.tend.begin("plants")
+            case "SayHappened":
+                self.tend.begin("happened")
             case "DiaryNote":
                 self.tend.write_note()
             case "SwapForm":

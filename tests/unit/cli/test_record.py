@@ -181,3 +181,15 @@ def test_a_bare_meter_without_a_temperature_leaves_a_doubt(record: Record, state
     assert "doesn't reckon with the temperature" in left.err
     assert last(state).conductivity_ms_cm == 1.5
     assert "conductivity" in last(state).doubt
+
+
+def test_a_happening_is_said_and_makes_its_tasks_due(record: Record, state: Path) -> None:
+    assert record("happened=power cut", "note=an hour, from six").status == 0
+    (noted,) = events(state)
+    assert isinstance(noted, Note)
+    assert (noted.about, noted.text) == ("power-cut", "an hour, from six")
+    assert record("happened=holiday").status == 0
+    refused = record("happened=power-cuts")
+    assert refused.status == 2
+    assert "Did you mean power-cut?" in refused.err
+    assert len(events(state)) == 2

@@ -1,0 +1,149 @@
+"""Saying that something happened: a power cut, a leak, a new device; the tasks that follow are then due."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+
+from tendtui.core.event import Event, Note
+from tendtui.core.happening import GROUPS, SAID, happening_words
+from tendtui.core.prompt import Choice, Kind, Question, Station
+from tendtui.core.rack import Meter, Rack, Show
+from tendtui.core.task import Task
+from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.value import value_class
+from tendtui.words import _
+
+__all__ = ["HappenedScript", "happened_script"]
+
+_GROUP, _WHAT, _MORE = "happened.group", "happened.what", "happened.more"
+
+
+@value_class
+class HappenedScript:
+    """The walk that logs one happening."""
+
+    rack: Rack
+    tasks: tuple[Task, ...]
+    """Tasks that speak, to name those that follow."""
+    about: str = ""
+    """What happened, where a drill was open; empty: it is asked."""
+
+    @property
+    def kind(self) -> str:
+        """The walk's kind."""
+        return f"happened:{self.about}" if self.about else "happened"
+
+    @property
+    def title(self) -> str:
+        """A word for the head of the page."""
+        return _("IT HAPPENED")
+
+    @property
+    def show(self) -> Show:
+        """The person's units."""
+        return self.rack.show
+
+    @property
+    def meter(self) -> Meter:
+        """What the meters can show."""
+        return self.rack.meter
+
+    def stations(self, answers: Answers) -> tuple[Station, ...]:
+        """Ask what sort of thing, which one, and for words to it."""
+        questions: list[Question] = []
+        if not self.about:
+            questions.append(self._group())
+            questions += [self._what(int(answers.word(_GROUP)))] if answers.word(_GROUP) else []
+        if self._about(answers):
+            questions.append(self._more(self._about(answers)))
+        return (Station(id="happened", name=_("what happened"), questions=tuple(questions)),)
+
+    def judge(self, question: Question, value: float, answers: Answers) -> Judgement:
+        """There is no number here."""
+        del question, value, answers
+        return Judgement()
+
+    def near(self, question: Question, first: float, second: float) -> bool:
+        """There is no number here."""
+        del question
+        return first == second
+
+    def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
+        """Refuse nothing."""
+        del question, typed, answers
+        return ""
+
+    def found(self, station: Station, answers: Answers) -> str:
+        """Say what was chosen."""
+        del station
+        return happening_words(self._about(answers)) if self._about(answers) else ""
+
+    def events(self, question: Question, entry: Entry, answers: Answers) -> tuple[Event, ...]:
+        """Log it with the last answer."""
+        if question.key != _MORE:
+            return ()
+        about = self._about(answers)
+        text = entry.text or happening_words(about)
+        return (Note(id="", seq=0, at=entry.at, by=entry.by, text=text, about=about),)
+
+    def finish(self, walk: Walk, answers: Answers, now: datetime) -> Finish:
+        """Name the tasks that are due now because of it."""
+        notes = tuple(Note(id="", seq=0, at=now, by=walk.by, text=text) for text in answers.notes.values())
+        about = self._about(answers)
+        due = [task.what for task in self.tasks if about in task.on and not task.silenced]
+        if not due:
+            return Finish(events=notes, said=(_("It stands in the diary."),))
+        kept = _("It stands in the diary. Due because of it, on today's page or under all tasks:")
+        return Finish(events=notes, said=(kept, *due))
+
+    def _about(self, answers: Answers) -> str:
+        return self.about or answers.word(_WHAT)
+
+    # questions
+
+    def _group(self) -> Question:
+        names = (
+            _("power, plugs, lamps"),
+            _("water"),
+            _("bottles, fumes, somebody hurt by them"),
+            _("something new"),
+            _("plants, weather, days away"),
+        )
+        choices = (Choice(digit=str(n), word=str(n), text=name) for n, name in enumerate(names, start=1))
+        return self._choice(_GROUP, _("What has it to do with?"), choices)
+
+    def _what(self, group: int) -> Question:
+        choices = (
+            Choice(digit=str(n), word=about, text=happening_words(about))
+            for n, about in enumerate(GROUPS[group - 1], start=1)
+        )
+        return self._choice(_WHAT, _("What happened?"), choices)
+
+    def _more(self, about: str) -> Question:
+        return Question(
+            key=_MORE,
+            place=_("rack"),
+            ask=_("Anything to add? Enter alone keeps it as it is."),
+            kind=Kind.TEXT,
+            facts=((_("kept as"), happening_words(about)),),
+            optional=True,
+            may_skip=False,
+        )
+
+    def _choice(self, key: str, ask: str, choices: Iterable[Choice]) -> Question:
+        return Question(
+            key=key, place=_("rack"), ask=ask, kind=Kind.CHOICE, choices=tuple(choices), may_skip=False
+        )
+
+
+def happened_script(kind: str, *, rack: Rack, tasks: Iterable[Task]) -> HappenedScript:
+    """Make the walk.
+
+    Args:
+        kind: `happened`, or `happened:<about>` where it is known what happened.
+        rack: The rack.
+        tasks: All tasks.
+    """
+    about = kind.partition(":")[2]
+    return HappenedScript(rack=rack, tasks=tuple(tasks), about=about if about in SAID else "")
