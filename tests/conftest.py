@@ -9,9 +9,10 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-settings.register_profile("ci", derandomize=True, deadline=None)
-settings.register_profile("work", deadline=None)
-settings.load_profile("ci" if os.environ.get("CI") else "work")
+# the same draws every time, so that a run says something about the change; TENDTUI_HUNT=5000 draws new ones
+settings.register_profile("same", derandomize=True, deadline=None)
+settings.register_profile("hunt", max_examples=int(os.environ.get("TENDTUI_HUNT", "100")), deadline=None)
+settings.load_profile("hunt" if "TENDTUI_HUNT" in os.environ else "same")
 
 
 @pytest.fixture(autouse=True)

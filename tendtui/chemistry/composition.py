@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from math import isfinite
 
 from tendtui.chemistry.equilibrium import TOTALS
@@ -16,6 +16,22 @@ COLDEST_C, WARMEST_C = 0.0, 50.0
 
 LOWEST_PH, HIGHEST_PH = 1.0, 13.0
 """Range of pH that may be asked for; checked against an independent engine from 3 to 10."""
+
+
+ONE_ION_MOL_KG = 1e-24
+"""[mol/kg] Less than one ion in a kilogram of water (1 / Avogadro's number, 1.7e-24 mol): none is there."""
+
+
+def counted(totals: Iterable[float]) -> tuple[float, ...]:
+    """Give totals without those too small to be even one ion, which no float could divide with care.
+
+    Args:
+        totals: Totals in the solver's order. [mol/kg]
+
+    Returns:
+        The same, those set to 0.
+    """
+    return tuple(total if total > ONE_ION_MOL_KG else 0.0 for total in totals)
 
 
 def strong_ions(totals: tuple[float, ...]) -> float:
@@ -79,4 +95,4 @@ def checked_totals(totals: Mapping[str, float], *, temperature_c: float) -> tupl
             raise ValueError(f"There is no “{name}” in the model; it knows {', '.join(NAMES)}.")
         if not (isfinite(amount) and amount >= 0.0):
             raise ValueError(f"The amount of {name} must be a number of 0 or more.")
-    return (*(totals.get(name, 0.0) / 1000.0 for name in NAMES), 0.0)
+    return (*counted(totals.get(name, 0.0) / 1000.0 for name in NAMES), 0.0)

@@ -12,6 +12,7 @@ from tendtui.chemistry.composition import (
     check_temperature,
     checked_ph,
     checked_totals,
+    counted,
     strong_ions,
 )
 from tendtui.chemistry.equilibrium import TOTALS, Table, log_k, table_at
@@ -331,7 +332,7 @@ def _balanced(
     pco2_atm: float | None = None,
     start: State | None = None,
 ) -> Solution:
-    table = table_at(temperature_c)
+    table, totals = table_at(temperature_c), counted(totals)
     co2 = None if pco2_atm is None else carbonate.co2_activity(table, pco2_atm=pco2_atm)
     state = at_balance(table, totals, strong_ions(totals) + closing, co2=co2, start=start)
     return _solution(

@@ -219,3 +219,13 @@ def test_any_water_is_answered_or_refused_with_a_sentence(
         return
     assert solution.conductivity_us_cm >= 0.0
     assert 0.0 < settled.ph < 14.0
+
+
+@pytest.mark.parametrize("name", ["NH4", "Ca", "P", "Cit"])
+@pytest.mark.parametrize("amount", [5e-324, 2.2e-313, 1e-30, 1e-18])
+def test_traces_too_small_to_be_an_ion_settle_too(name: str, amount: float) -> None:
+    trace = Solution.at_ph(4.0, {name: amount}, temperature_c=12.0, dic_mmol=amount)
+    bare = Solution.at_ph(4.0, {}, temperature_c=12.0, dic_mmol=0.0)
+    assert trace.with_added("KOH", 1.0).ph == pytest.approx(bare.with_added("KOH", 1.0).ph, abs=1e-9)
+    thinned = mix(trace, 1e-300, bare, 1.0)
+    assert thinned.with_added("KOH", 1.0).ph == pytest.approx(bare.with_added("KOH", 1.0).ph, abs=1e-6)
