@@ -15,10 +15,11 @@ from tendtui.core.dose_foresee import Foreseen, foresee, level_after
 from tendtui.core.dose_model import TankModel, as_steps, tank_model
 from tendtui.core.dose_ph_way import ph_way
 from tendtui.core.dose_strength import MIX_MINUTES, room_for, strength_way
+from tendtui.core.dose_stuck import Stuck, has_stuck
 from tendtui.core.event import Poured
 from tendtui.core.fresh_mix import change_steps
 from tendtui.core.learned_values import Learned
-from tendtui.core.plan import Amounts, Plan, Ranges, Read, Step, Verdict, Wait
+from tendtui.core.plan import Amounts, Plan, Pour, Ranges, Read, Step, Verdict, Wait
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.core.show import how_long_ago, quantity_name, show_band, show_value, when
@@ -200,7 +201,27 @@ def _foreseen_since(case: _Case) -> Foreseen | None:
     as_read = replace(tank, level=level, pourings=tuple(p for p in tank.pourings if id(p) not in gone))
     model = replace(case, tank=as_read).model()
     found = foresee(model, as_steps(since), ph=case.ph, ms_cm=case.ms_cm)
-    return replace(found, expect=replace(found.expect, level_l=tank.level.value))
+    found = replace(found, expect=replace(found.expect, level_l=tank.level.value))
+    if Quantity.PH not in tank.unread:  # read since: what went in is in it already
+        found = _with_ph(found, foresee(case.model(), (), ph=case.ph, ms_cm=None))
+    if Quantity.CONDUCTIVITY not in tank.unread:
+        as_it_is = foresee(case.model(), (), ph=None, ms_cm=case.ms_cm)
+        ms_cm, between = as_it_is.expect.conductivity_ms_cm, as_it_is.range.conductivity_ms_cm
+        found = replace(
+            found,
+            expect=replace(found.expect, conductivity_ms_cm=ms_cm),
+            range=replace(found.range, conductivity_ms_cm=between),
+        )
+    return found
+
+
+def _with_ph(found: Foreseen, other: Foreseen) -> Foreseen:
+    expect, between = other.expect, other.range
+    return replace(
+        found,
+        expect=replace(found.expect, ph=expect.ph, ph_tomorrow=expect.ph_tomorrow),
+        range=replace(found.range, ph=between.ph, ph_tomorrow=between.ph_tomorrow),
+    )
 
 
 def _changed_since_read(tank: TankNow) -> bool:
@@ -289,6 +310,12 @@ def _ph_draft(case: _Case, model: TankModel, reasons: tuple[str, ...]) -> _Draft
     if case.ph is None:
         left = _("pH was not read: it is left out.")
         return _Draft(verdict=Verdict.LEAVE, steps=(), reasons=(*reasons, left))
+    if has_stuck(model, ph=case.ph) == Stuck.ONCE:
+        said = _(
+            "pH reads the same to the last digit as before the last portion went in: is the meter stuck, or "
+            "was it not stirred? Read again."
+        )
+        return _Draft(verdict=Verdict.CORRECT, steps=(Read(what=("ph",)),), reasons=(*reasons, said))
     way = ph_way(model, band=case.bands.ph.band, ph=case.ph)
     verdict = Verdict.CORRECT if way.steps else Verdict.LEAVE
     steps = (*_with_room(model, way.steps), *_mixed(case)) if way.steps else ()
@@ -403,6 +430,14 @@ def _changed(case: _Case, model: TankModel, reasons: tuple[str, ...]) -> _Draft:
         how.append(_("The level was not read: empty it, whatever stands in it."))
     if model.feed is None:
         said.append(_("The rack file names no feed that can be dosed: only the water is planned."))
+    elif not any(isinstance(step, Pour) for step in steps):
+        water = show_value(model.water.conductivity_ms_cm, Quantity.CONDUCTIVITY, case.rack.show)
+        said.append(
+            _(
+                "The source water itself reads {water}: it leaves no room for feed. Softer water (rain, or "
+                "filtered) is needed."
+            ).format(water=water)
+        )
     return _Draft(
         verdict=Verdict.CHANGE,
         steps=(*steps, *_mixed(case)),

@@ -179,17 +179,18 @@ def _range(values: list[float | None], expected: float | None) -> tuple[float, f
 def _chemical_ms_cm(
     model: TankModel, steps: tuple[Step, ...], *, ph: float | None, ms_cm: float | None
 ) -> float | None:
-    """Give the conductivity of the mix; by how much the model misses the reading is taken off its share."""
+    """Give the conductivity of the mix; by how much the model misses the reading stays with the old water."""
     if ms_cm is None:
         return None
     if not steps:
         return ms_cm
     state = model.state_now(Guess(), ph_read=6.0 if ph is None else ph)
-    missed = model.ms_cm / max(state.blend.warm_ms_cm(), 1e-6)
-    share = 1.0
+    of_tank = state.blend.warm_ms_cm()
+    # salts that the model doesn't know of are thinned by water; feed adds what its label says all the same
+    missed_ms_cm = min(model.ms_cm - of_tank, of_tank)
     for step in steps:
         before_l = state.litres
         state = model.after(state, step, Guess())
         if isinstance(step, AddWater):
-            share *= before_l / state.litres
-    return state.blend.warm_ms_cm() * (1.0 + share * (min(missed, 2.0) - 1.0))
+            missed_ms_cm *= before_l / state.litres
+    return max(0.0, state.blend.warm_ms_cm() + missed_ms_cm)

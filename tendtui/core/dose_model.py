@@ -37,6 +37,13 @@ PHOSPHATE_KNOWN = 0.12
 _PK1 = 6.35
 """Of carbonic acid at 25 °C, for choosing an order only. Source: Plummer & Busenberg (1982)."""
 
+_ALKALINE_PH = 8.0
+"""Under this the carbonate of the air is always less than what can have come in."""
+
+_DIC_OF_PLANTS_MMOL = 2.0
+"""Carbonate that roots may have left for the nitrate they took. [mmol/kg] Source: chosen here; a usual feed
+holds about ten of nitrate."""
+
 _MOST_CONCENTRATED = 3.0
 """How far plants may have left the source water's salts behind, as a factor."""
 
@@ -93,6 +100,10 @@ class TankModel:
     spreads: Spreads
     acid_left_mmol: Mapping[str, float] = field(default_factory=dict)
     """Phosphate and citrate that came with acid since the change, beside the feed's. [mmol/L]"""
+    most_dic_mmol: float = 100.0
+    """Dissolved carbonate that source water, plants and alkali can have brought. [mmol/kg]"""
+    left_before_mmol: Mapping[str, float] | None = None
+    """The same as acid_left_mmol, before the portion that was answered; None: no other. [mmol/L]"""
     answers: Mapping[str, Answer] = field(default_factory=dict)
     """Bottle -> what this water answered to it, where the plan is to follow it."""
 
@@ -120,7 +131,8 @@ class TankModel:
         litres = answer.litres if answer.litres is not None else self.litres_under(guess)
         poured = guess.poured if answer.litres is None else 1.0
         try:
-            plain = replace(self, answers={})  # what it believed before it was answered
+            # what it believed before it was answered, of a tank without what that portion left in it
+            plain = replace(self, answers={}, acid_left_mmol=self._left_before())
             first = replace(guess, ph_before=guess.ph_first)
             before = plain.solution_now(first, ph_read=answer.start_ph, without=answer.poured)
             by_model = before.dose_to_ph(_meter_ph(answer.end_ph, guess), strength.reagent.formula)
@@ -131,6 +143,9 @@ class TankModel:
         prior = max(_PRIOR, self.spreads.response)
         weight = prior**2 / (prior**2 + noise**2)
         return exp(weight * log(min(max(told, 0.1), 10.0)) + (1.0 - weight) * log(believed))
+
+    def _left_before(self) -> Mapping[str, float]:
+        return self.acid_left_mmol if self.left_before_mmol is None else self.left_before_mmol
 
     def for_bottle(self, adjuster: Adjuster, answer: Answer | None) -> TankModel:
         """Give the model that pours one bottle: its doubt, and what the water answered to it."""
@@ -143,7 +158,11 @@ class TankModel:
         if learned is not None and learned.is_known:  # what phosphate does to the answer was learned with it
             phosphate = min(phosphate, PHOSPHATE_KNOWN)
         spreads = replace(self.spreads, response=spread, phosphate=phosphate)
-        return replace(self, spreads=spreads, answers=answers)
+        before = None
+        if answer is not None and answer.poured is not None:
+            poured = tuple(p for p in self.tank.pourings if p is not answer.poured)
+            before = left_of_acid(self.rack, replace(self.tank, pourings=poured))
+        return replace(self, spreads=spreads, answers=answers, left_before_mmol=before)
 
     def totals(self, guess: Guess) -> tuple[Mapping[str, float], float]:
         """Give what is dissolved now, and its strength, under a guess. [mmol/kg]."""
@@ -227,7 +246,12 @@ class TankModel:
                 return state
 
     def _in_air(self, totals: Mapping[str, float], ph: float, guess: Guess) -> Solution:
-        return Solution.at_ph(ph, totals, temperature_c=self.temperature_c, pco2_atm=self.air_atm(guess))
+        """Hold the carbonate of the air at a pH, but no more than can ever have come in."""
+        in_air = Solution.at_ph(ph, totals, temperature_c=self.temperature_c, pco2_atm=self.air_atm(guess))
+        most_mmol = self.most_dic_mmol * guess.pco2
+        if ph < _ALKALINE_PH or in_air.dic_mmol <= most_mmol:
+            return in_air
+        return Solution.at_ph(ph, totals, temperature_c=self.temperature_c, dic_mmol=most_mmol)
 
     def _with_alkalinity(
         self,
@@ -411,6 +435,7 @@ def tank_model(
         source_share=share,
         feed_share=_feed_share(water, feed, share, ms_cm=ms_cm),
         acid_left_mmol=left_of_acid(rack, tank),
+        most_dic_mmol=1.2 * share * water.blend.dic_mmol + _DIC_OF_PLANTS_MMOL + _dic_of_alkali(rack, tank),
         spreads=_doubted(
             spreads_of(
                 rack,
@@ -461,6 +486,18 @@ def _source_share(tank: TankNow, water: SourceWater, *, ms_cm: float, level_l: f
     if water.conductivity_ms_cm > 0.0:
         share = min(share, ms_cm / water.conductivity_ms_cm)
     return share
+
+
+def _dic_of_alkali(rack: Rack, tank: TankNow) -> float:
+    """Give the carbonate that alkali poured since the change brought, or drew from the air. [mmol/kg]."""
+    litres = tank.litres
+    if not litres:
+        return 0.0
+    bottles = {a.name: strength_of(a).mol_l for a in rack.adjusters if a.direction == "up"}
+    since = tank.changed_at
+    poured = [p for p in tank.pourings if p.what in bottles and (since is None or p.at > since)]
+    # of a mole of potassium carbonate come two, the second out of the air
+    return sum(2.0 * bottles[p.what] * (p.ml or 0.0) for p in poured) / litres
 
 
 def _feed_share(water: SourceWater, feed: FeedMix | None, share: float, *, ms_cm: float) -> float:

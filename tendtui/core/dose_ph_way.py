@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from tendtui.core.band import Band
+from tendtui.core.compose import root_of
+from tendtui.core.dose_doubt import Guess
+from tendtui.core.dose_foresee import shown_after
 from tendtui.core.dose_model import TankModel
 from tendtui.core.dose_ph import (
     HIGHEST_PH,
@@ -13,6 +16,7 @@ from tendtui.core.dose_ph import (
     ph_aim,
     portion_of,
 )
+from tendtui.core.dose_stuck import Stuck, has_stuck
 from tendtui.core.dose_today import Today, answer_of, portions_today
 from tendtui.core.dose_travel import Travel, aim_of, drift_a_day, travel_of
 from tendtui.core.measured_amount import rounded_down
@@ -69,7 +73,7 @@ def ph_way(model: TankModel, *, band: Band, ph: float) -> PhWay:
         return PhWay(model=model, reasons=(*need.said, held))
     adjuster = adjuster_for(model.rack, down=need.down)
     if adjuster is None:
-        return _without_bottle(model, ph=ph, down=need.down, said=need.said)
+        return _without_bottle(model, band=band, ph=ph, down=need.down, said=need.said)
     model = model.for_bottle(adjuster, answer_of(model.tank, today, adjuster, ph=ph))
     try:
         aim = aim_of(model, adjuster, band=band, ph=ph, drift=drift)
@@ -85,7 +89,7 @@ def ph_way(model: TankModel, *, band: Band, ph: float) -> PhWay:
                 ),
             ),
         )
-    return _poured(model, adjuster, portion, aim=aim, said=need.said)
+    return _poured(model, adjuster, portion, ph=ph, aim=aim, said=need.said)
 
 
 @value_class
@@ -165,7 +169,7 @@ def _held_back(model: TankModel, today: Today, *, band: Band, ph: float) -> str:
             "in buffer, "
             "and read again tomorrow."
         ).format(many=today.portions)
-    if _went_wrong_way(model, today, ph=ph):
+    if _went_wrong_way(model, today, ph=ph) or has_stuck(model, ph=ph) == Stuck.TWICE:
         return _(
             "pH did not go the way the last portion should have moved it: check the meter in buffer 7, the "
             "label of "
@@ -198,7 +202,7 @@ def _rises_by_itself(model: TankModel, band: Band, *, ph: float) -> bool:
     return way.tomorrow >= band.low
 
 
-def _without_bottle(model: TankModel, *, ph: float, down: bool, said: tuple[str, ...]) -> PhWay:
+def _without_bottle(model: TankModel, *, band: Band, ph: float, down: bool, said: tuple[str, ...]) -> PhWay:
     if down:
         return PhWay(
             model=model,
@@ -206,7 +210,7 @@ def _without_bottle(model: TankModel, *, ph: float, down: bool, said: tuple[str,
             left_out=(_("There is no acid in the rack file that could bring it down."),),
         )
     none = _("There is no bottle in the rack file that brings pH up.")
-    swap = _third_swapped(model) if ph < LOWEST_PH else ()
+    swap = _swapped(model, band=band, ph=ph) if ph < LOWEST_PH else ()
     if not swap:
         return PhWay(
             model=model,
@@ -220,30 +224,45 @@ def _without_bottle(model: TankModel, *, ph: float, down: bool, said: tuple[str,
         steps=swap,
         reasons=(
             *said,
-            none
-            + " "
-            + _("So low, a third of the solution is swapped for source water, which brings it up."),
+            none + " " + _("So low, a part of the solution is replaced by source water, which brings it up."),
         ),
     )
 
 
-def _third_swapped(model: TankModel) -> tuple[Step, ...]:
+def _swapped(model: TankModel, *, band: Band, ph: float) -> tuple[Step, ...]:
+    """Give the water, and what is drained for it, that brings pH into the band: a third swapped at most."""
     reservoir, mark = model.rack.reservoir, model.rack.measuring.water_l
     if model.water.blend.alkalinity_meq < 0.2:
         return ()
-    drain_l = rounded_down(min(model.litres / 3.0, model.level_l - reservoir.least_l), mark=mark)
-    fill_l = rounded_down(reservoir.full_l - model.level_l + drain_l, mark=mark)
-    if drain_l <= 0.0:
-        return (AddWater(litres=fill_l),) if fill_l > 0.0 else ()
-    return (Drain(litres=drain_l), AddWater(litres=fill_l))
+    room_l = max(0.0, reservoir.full_l - model.level_l)
+    most_l = room_l + max(0.0, min(model.litres / 3.0, model.level_l - reservoir.least_l))
+
+    def over(water_l: float) -> float:
+        shown = shown_after(model, _water_in(water_l, room_l=room_l), Guess(), ph=ph, ms_cm=None)
+        return max(shown.ph or ph, shown.ph_tomorrow or ph) - (band.low + band.high) / 2.0
+
+    room_l = rounded_down(room_l, mark=mark)
+    water_l = rounded_down(root_of(over, low=0.0, high=most_l, near=0.05), mark=mark)
+    return _water_in(water_l, room_l=room_l)
+
+
+def _water_in(water_l: float, *, room_l: float) -> tuple[Step, ...]:
+    drain_l = round(water_l - room_l, 9)
+    drained = (Drain(litres=drain_l),) if drain_l > 0.0 else ()
+    return (*drained, AddWater(litres=water_l)) if water_l > 0.0 else ()
 
 
 def _poured(
-    model: TankModel, adjuster: Adjuster, portion: Portion, *, aim: float, said: tuple[str, ...]
+    model: TankModel, adjuster: Adjuster, portion: Portion, *, ph: float, aim: float, said: tuple[str, ...]
 ) -> PhWay:
     show, mark = model.rack.show, model.rack.measuring.liquid_ml
     if portion.ml < mark:
-        if portion.whole_ml < mark:
+        if abs(aim - ph) < LEAST_CREEP:
+            why = _(
+                "But any now would take it past the other side of the band first: leave it, and look again "
+                "tomorrow."
+            )
+        elif portion.whole_ml < mark:
             why = _("What it needs is less than one mark of the tool ({mark} mL): leave it.")
         else:
             why = _(

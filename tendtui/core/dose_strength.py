@@ -15,7 +15,7 @@ from tendtui.core.show import show_band, show_value
 from tendtui.value import replace, value_class
 from tendtui.words import _
 
-__all__ = ["MIX_MINUTES", "MOST_SWAPS", "Way", "feed_pours", "room_for", "strength_way"]
+__all__ = ["MIX_MINUTES", "MOST_SWAPS", "Way", "feed_pours", "room_for", "strength_way", "wish_over"]
 
 MIX_MINUTES = 15.0
 """[min] until a small recirculating rack is mixed. Source: growers' guides, 15 to 30 minutes."""
@@ -67,7 +67,7 @@ def strength_way(
     at_full = finder.shown(filled)
     said = (
         *reasons,
-        *_strength_said(model, band, ms_cm=ms_cm, at_full_ms_cm=at_full if filled else None),
+        *_strength_said(model, band, ms_cm=ms_cm, at_full_ms_cm=at_full if steps else None),
         *why,
     )
     if at_full > band.high:
@@ -110,6 +110,17 @@ class _Finder:
             near=0.001,
         )
         return feed_pours(model, labels)
+
+
+def wish_over(band: Band, *, water_ms_cm: float) -> float:
+    """Give the strength aimed for: the band's middle, higher over strong water, so that feed has room.
+
+    Args:
+        band: The wanted conductivity. [mS/cm]
+        water_ms_cm: Of the source water. [mS/cm]
+    """
+    middle = (band.low + band.high) / 2.0
+    return max(middle, (water_ms_cm + band.high) / 2.0) if water_ms_cm > band.low else middle
 
 
 def exact_pours(feeds: tuple[Feed, ...], labels: float) -> tuple[Pour, ...]:
@@ -256,8 +267,12 @@ def _too_strong(
     show = model.rack.show
     water = model.water.conductivity_ms_cm
     if water >= band.high:
+        reservoir = model.rack.reservoir
+        is_low = model.level_l < TOP_UP_BELOW * reservoir.full_l
+        helps = is_low and at_full_ms_cm < (finder.ms_cm or 0.0)
+        helps = helps or model.level_l < reservoir.least_l
         return Way(
-            steps=(),
+            steps=filled if helps else (),
             reasons=(
                 *said,
                 _(
@@ -268,9 +283,7 @@ def _too_strong(
             change=False,
             left_out=(_("Softer water (rain, or filtered) is needed; nothing is drained for now."),),
         )
-    wish = (
-        max(finder.wish_ms_cm, water + 0.5 * (band.high - water)) if water > band.low else finder.wish_ms_cm
-    )
+    wish = wish_over(band, water_ms_cm=water)
     swaps = _swaps(finder, filled, wish_ms_cm=wish, at_full_ms_cm=at_full_ms_cm)
     if swaps is None:
         return Way(

@@ -9,7 +9,7 @@ from tendtui.core.dose_facts import DoseFacts
 from tendtui.core.dose_foresee import Foreseen, foresee, foresee_cheaply, level_after
 from tendtui.core.dose_model import TankModel, tank_model
 from tendtui.core.dose_ph import adjuster_for
-from tendtui.core.dose_strength import MIX_MINUTES, exact_pours, feed_pours
+from tendtui.core.dose_strength import MIX_MINUTES, exact_pours, feed_pours, wish_over
 from tendtui.core.learned_values import Learned
 from tendtui.core.measured_amount import rounded_down, rounded_up
 from tendtui.core.plan import AddWater, Drain, Pour, Step, Wait
@@ -77,7 +77,7 @@ def _left_in_pipes(model: TankModel, start: tuple[Step, ...], *, water_l: float)
 def _feed(model: TankModel, before: tuple[Step, ...], *, band: Band) -> tuple[Pour, ...]:
     if model.feed is None:
         return ()
-    wish = (band.low + band.high) / 2.0
+    wish = min(wish_over(band, water_ms_cm=model.water.conductivity_ms_cm), band.high)
     litres = model.tank.pipes_l + level_after(model.level_l, before)
     most = 3.0 * wish / model.feed.adds_ms_cm * litres
 

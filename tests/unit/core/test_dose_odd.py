@@ -1,0 +1,130 @@
+"""Plans for readings that are odd, and for racks that leave little room."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+
+from tendtui.core.dose_doubt import Guess
+from tendtui.core.dose_model import tank_model
+from tendtui.core.dose_today import answer_of, portions_today
+from tendtui.core.event import Event, Poured, Reading
+from tendtui.core.learned_values import Learned
+from tendtui.core.plan import AddWater, Drain, Plan, Read, Verdict
+from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Source
+from tendtui.core.tank import tank_now
+from tendtui.value import replace
+from tests.support.dose_case import ACID, NOW, RACK, does, facts, plan, pours, with_adjusters, words
+
+SALTY = Source(conductivity_ms_cm=1.9, ph=7.5, alkalinity_mg_l_caco3=200.0)
+
+
+class TestAlkalineTank:
+    """A pH that no balance with the air can have made."""
+
+    @pytest.mark.parametrize("ph", [8.0, 8.6, 9.0, 9.4])
+    def test_feed_is_what_the_label_says_whatever_the_ph(self, ph: float) -> None:
+        usual = pours(plan(level=58.0, conductivity=1.0, ph=6.0))["Feed A"]
+        assert pours(plan(level=58.0, conductivity=1.0, ph=ph))["Feed A"] == pytest.approx(usual, rel=0.05)
+
+    def test_no_more_carbonate_is_believed_than_can_have_come_in(self) -> None:
+        rain = replace(RACK, source=Source(conductivity_ms_cm=0.02, ph=6.0, alkalinity_mg_l_caco3=4.0))
+        given = {Quantity.LEVEL: 58.0, Quantity.CONDUCTIVITY: 1.6, Quantity.PH: 9.2}
+        tank = tank_now((), rain, NOW, given=given)
+        model = tank_model(rain, tank, facts(), Learned(), usual_ms_cm=1.6)
+        assert model.solution_now(Guess(), ph_read=9.2).dic_mmol < 2.5
+        assert pours(plan(rain, level=58.0, conductivity=1.6, ph=9.2))["Acid"] < 40.0
+
+
+class TestStrongSourceWater:
+    """Source water that reads as much as the band."""
+
+    def test_the_pump_gets_its_water_all_the_same(self) -> None:
+        made = plan(replace(RACK, source=SALTY), level=25.0, conductivity=3.4, ph=6.0)
+        assert does(made) == ["AddWater", "Wait", "Read"]
+
+    def test_a_change_leaves_room_for_feed(self) -> None:
+        made = plan(replace(RACK, source=replace(SALTY, conductivity_ms_cm=1.6)), level=0.0, ph=6.0)
+        assert pours(made)["Feed A"] >= 10.0
+
+    def test_a_change_without_feed_says_why(self) -> None:
+        made = plan(replace(RACK, source=SALTY), level=0.0)
+        assert not pours(made)
+        assert "no room for feed" in words(made)
+
+
+def test_no_water_is_spoken_of_where_none_goes_in() -> None:
+    made = plan(level=63.0, conductivity=1.2, ph=6.0)
+    assert does(made)[0] == "Drain"
+    assert "With the water that goes in" not in words(made)
+
+
+@pytest.mark.parametrize(("level", "ph"), [(58.0, 4.6), (60.0, 4.9), (58.0, 4.1)])
+def test_without_a_bottle_as_much_is_swapped_as_reaches_the_band(level: float, ph: float) -> None:
+    made = plan(with_adjusters(ACID), level=level, conductivity=1.6, ph=ph, temperature=21.0)
+    assert any(isinstance(step, AddWater | Drain) for step in made.steps)
+    assert made.expect.ph is not None
+    assert made.expect.ph_tomorrow is not None
+    assert 5.6 <= made.expect.ph <= made.expect.ph_tomorrow <= 6.2
+
+
+def test_a_creep_that_can_not_be_met_is_not_called_too_small_for_the_tool() -> None:
+    made = plan(level=58.0, conductivity=1.6, ph=5.7, alkalinity=6.0, temperature=21.0)
+    assert made.verdict is Verdict.LEAVE
+    assert "other side of the band" in words(made)
+    assert "less than one mark" not in words(made)
+
+
+def reading(minutes: float, seq: int, ph: float) -> Reading:
+    at = NOW - timedelta(minutes=minutes)
+    return Reading(id=f"r{seq}", seq=seq, at=at, level_l=58.0, conductivity_ms_cm=1.6, ph=ph)
+
+
+FIRST = reading(60.0, 1, 6.8)
+PORTION = Poured(id="p", seq=2, at=NOW - timedelta(minutes=50), what="Acid", ml=20.0)
+
+
+def planned(*events: Event) -> Plan:
+    return plan(events=(FIRST, PORTION, *events))
+
+
+class TestAfterAPortion:
+    """pH read once acid went in."""
+
+    def test_the_same_ph_is_read_again(self) -> None:
+        made = planned(reading(20.0, 3, 6.8))
+        assert made.steps == (Read(what=("ph",)),)
+        assert "same to the last digit" in words(made)
+
+    def test_the_same_ph_twice_stops_the_pouring(self) -> None:
+        made = planned(reading(20.0, 3, 6.8), reading(10.0, 4, 6.8))
+        assert made.verdict is Verdict.LEAVE
+        assert "check the meter in buffer 7" in words(made)
+
+    def test_a_portion_too_small_to_see_proves_nothing(self) -> None:
+        small = replace(PORTION, ml=2.0)
+        made = plan(events=(FIRST, small, reading(20.0, 3, 6.8)))
+        assert pours(made)["Acid"] > 0.0
+
+    def test_a_ph_named_since_is_not_moved_by_what_is_in_it_already(self) -> None:
+        made = plan(events=(FIRST, PORTION), ph=6.3)
+        assert does(made) == ["Wait", "Read"]
+        assert made.expect.ph == pytest.approx(6.3, abs=0.01)
+        assert made.expect.conductivity_ms_cm is not None
+        moved = plan(events=(FIRST, PORTION), conductivity=1.61)
+        assert moved.expect.conductivity_ms_cm == pytest.approx(1.61, abs=0.001)
+        assert moved.expect.ph is not None
+        assert moved.expect.ph < 6.5
+
+    def test_phosphate_of_the_portion_was_not_there_before_it(self) -> None:
+        """A portion that did what the model says leaves the bottle's effect as it was believed."""
+        expected = plan(events=(FIRST, PORTION)).expect.ph
+        assert expected is not None
+        after = reading(20.0, 3, expected)
+        tank = tank_now((FIRST, PORTION, after), RACK, NOW)
+        model = tank_model(RACK, tank, facts(), Learned(), usual_ms_cm=1.6)
+        answer = answer_of(tank, portions_today(tank, RACK), ACID, ph=expected)
+        answered = model.for_bottle(ACID, answer)
+        assert answered.response_under(ACID, Guess()) == pytest.approx(1.0, abs=0.02)
