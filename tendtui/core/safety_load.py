@@ -170,7 +170,9 @@ def load_findings(rack: Rack, region: Region | None, *, file: str = "rack.toml")
                 name=device.name, amps=draws_a, rating=rating_a
             )
             do = _("Do not plug it in there; ask a licensed electrician for a circuit of its own.")
-            findings.append(Finding(file=file, key="device.watts", what=what, do=do, severity="warning"))
+            findings.append(
+                Finding(file=file, key=f"device.{device.name}", what=what, do=do, severity="warning")
+            )
     total = _total(rack, region)
     if total.verdict == "red" and not findings:
         findings.append(

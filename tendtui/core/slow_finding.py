@@ -7,10 +7,11 @@ from collections.abc import Mapping
 from tendtui.core.finding import Finding
 from tendtui.core.light import lamps_of
 from tendtui.core.rack import Rack
-from tendtui.core.region import read_regions, region_named
+from tendtui.core.region import Region, read_regions, region_named
 from tendtui.core.safety_load import is_mains, load_findings
 from tendtui.core.safety_weight import weight_findings
 from tendtui.core.slow_list import tasks_of
+from tendtui.words import _
 
 __all__ = ["slow_findings"]
 
@@ -35,4 +36,18 @@ def slow_findings(
     strange = rack.mains is not None and not is_mains(volts=rack.mains.volts)
     # a strange voltage was told where the file is read; sums with it would mean nothing
     loads = () if strange else load_findings(rack, region, file=file)
-    return (*of_tasks, *loads, *weights, *of_lamps)
+    return (*_of_region(rack, region, data["regions"], file=file), *of_tasks, *loads, *weights, *of_lamps)
+
+
+def _of_region(
+    rack: Rack, region: Region | None, table: Mapping[str, object], *, file: str
+) -> tuple[Finding, ...]:
+    """Say that a region isn't known, so that nobody trusts figures of it."""
+    if region is not None or not rack.place.region:
+        return ()
+    names = ", ".join(known.name for known in read_regions(table))
+    what = _("{region} is no region that this program knows").format(region=rack.place.region)
+    do = _(
+        "The cautious figures count: ask a licensed electrician what your local code asks. Known: {names}."
+    ).format(names=names)
+    return (Finding(file=file, key="place.region", what=what, do=do, severity="advice"),)

@@ -15,6 +15,7 @@ from tendtui.core.slow_list import FILES
 from tendtui.errors import NoRackError, StateError
 from tendtui.store.atomic import DRAFT_SUFFIX, list_folder, read_file
 from tendtui.store.check_crops import crop_findings
+from tendtui.store.check_lines import with_lines
 from tendtui.store.copies import last_copy
 from tendtui.store.data_file import read_data
 from tendtui.store.event_table import KINDS
@@ -56,7 +57,8 @@ def check_folder(folder: Folder, *, now: datetime) -> tuple[Finding, ...]:
     if rack is not None and isinstance(rack_data, bytes):
         findings += _against_rack(whole, rack)
         findings += crop_findings(read_data("crops"), rack, data=rack_data, file=str(folder.rack))
-        findings += slow_findings({name: read_data(name) for name in FILES}, rack, file=str(folder.rack))
+        slow = slow_findings({name: read_data(name) for name in FILES}, rack, file=str(folder.rack))
+        findings += with_lines(slow, rack, data=rack_data)
     return (*findings, *_beside(folder), *_copies(folder, now))
 
 

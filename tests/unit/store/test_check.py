@@ -194,3 +194,23 @@ def test_a_note_of_copies_that_cannot_be_read_says_none(tmp_path: Path) -> None:
     for spoilt in ("at = 1\n", "[[", "at = 2026-01-01T00:00:00\nfile = 'x'\n"):
         folder.copies.write_text(spoilt)
         assert last_copy(folder) is None
+
+
+@pytest.mark.parametrize(
+    ("text", "at", "words"),
+    [
+        ('[[task]]\nid = "glance"\ncadence = "sometimes"\n', 2, "sometimes is no cadence"),
+        ('[[task]]\nid = "glance"\nsilenced = ""\n', 2, "silenced without a reason"),
+        ('[[task]]\nid = "a-b"\nwhat = "x"\ncadence = "daily"\n[[task]]\nid = "a-b"\n', 5, "two tasks"),
+        ('[[device]]\nname = "Kiln"\nwatts = 9000.0\n', 0, "Kiln draws"),
+        ('[place]\nregion = "Atlantis"\n', 1, "no region that this program knows"),
+    ],
+)
+def test_what_the_slow_list_finds_has_its_line(tmp_path: Path, text: str, at: int, words: str) -> None:
+    folder = folder_in(tmp_path)
+    before = folder.rack.read_text(encoding="utf-8").rstrip("\n") + "\n"
+    folder.rack.write_text(before + text, encoding="utf-8")
+    line = before.count("\n") + 1 + at
+    assert any(said.startswith(f"rack.toml:{line}: ") and words in said for said in told(folder)), told(
+        folder
+    )
