@@ -85,7 +85,9 @@ async def begin_walk(app: TendApp, kind: str) -> None:
     if outcome.prompt is None:
         await app.push_screen(ToldPage(_("Finished"), outcome.said))
         return
-    recent = _("Last answers: {answers}.").format(answers="; ".join(outcome.prompt.recent))
+    recent = _("Last answers: {answers}.").format(
+        answers="; ".join(said.removesuffix(".") for said in outcome.prompt.recent)
+    )
     taken_up = (*told, recent) if told and outcome.prompt.recent else told
     await app.push_screen(WalkPage(outcome.prompt.walk, outcome, taken_up=taken_up, stale=stale))
 

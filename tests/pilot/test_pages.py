@@ -142,7 +142,7 @@ async def test_a_stop_stands_on_every_page() -> None:
     async with open_app(Stopped()) as at:
         await at.sees("STOP", "Water near the plug")
         await at.send("h")
-        await at.sees("DIARY", "[!] Water near the plug")
+        await at.sees("DIARY", "[!] STOP  Water near the plug")
 
 
 async def test_the_first_run_offers_set_up_a_look_round_and_the_way_out() -> None:

@@ -1,4 +1,4 @@
-"""The full screen and the plain mode are two faces of one walk: same answers, same diary, either way round."""
+"""The full screen and the plain mode are two faces of one walk: same answers, same diary, both ways."""
 
 from __future__ import annotations
 
