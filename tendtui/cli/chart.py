@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tendtui.core.trend import Reach
-from tendtui.errors import CallError, StateError
+from tendtui.errors import CallError
 from tendtui.words import _
 
 if TYPE_CHECKING:
@@ -37,19 +37,14 @@ def run(args: argparse.Namespace) -> int:
     from tendtui.cli.opened import open_session
     from tendtui.core.trend import within
     from tendtui.session.trends import trends_now
+    from tendtui.store.atomic import replace_file
 
-    path = Path(args.file)
+    path = Path(args.file).expanduser()
     _refuse(path)
     session = open_session(args.state)
     trends = within(trends_now(session), Reach(args.span))
     text = _made(path, trends, session.rack.name or _("rack"))
-    try:
-        path.write_text(text, encoding="utf-8", newline="\n")
-    except OSError as error:
-        raise StateError(
-            _("{file} can't be written: {error}").format(file=path, error=error.strerror),
-            _("Name a file in a folder that is yours."),
-        ) from None
+    replace_file(path, text.encode("utf-8"))
     print(_("Written: {file}").format(file=path))
     return 0
 
@@ -67,21 +62,14 @@ def _made(path: Path, trends: Trends, title: str) -> str:
 
 def _refuse(path: Path) -> None:
     """Refuse an ending that isn't ours, and a file that is there and no picture of this kind."""
+    from tendtui.store.atomic import read_file
+
     if path.suffix.lower() not in _ENDINGS:
         raise CallError(
             _("{file} ends neither in .svg nor in .html").format(file=path),
             _("Write it like: tendtui chart rack.svg"),
         )
-    try:
-        with path.open("rb") as file:
-            begin = file.read(2000).lstrip()
-    except FileNotFoundError:
-        return
-    except OSError as error:
-        raise StateError(
-            _("{file} can't be written: {error}").format(file=path, error=error.strerror),
-            _("Name a file in a folder that is yours."),
-        ) from None
+    begin = (read_file(path) or b"")[:2000].lstrip()
     if begin and not begin.startswith((b"<svg", b"<!doctype html>")):
         raise CallError(
             _("{file} is there and is no picture of this kind").format(file=path), _("Name another file.")

@@ -35,7 +35,7 @@ __all__ = [
     "within",
 ]
 
-Act = Literal["change", "feed", "adjuster", "water", "renewed"]
+Act = Literal["change", "feed", "adjuster", "drained", "water", "renewed"]
 """What was done; the order is that of their weight where several meet."""
 
 GAP_DAYS = 4.0
@@ -152,6 +152,7 @@ def act_name(act: Act) -> str:
         "change": _("change"),
         "feed": _("feed"),
         "adjuster": _("acid or alkali"),
+        "drained": _("drained"),
         "water": _("water"),
         "renewed": _("new bottle or meter"),
     }
@@ -283,9 +284,11 @@ def _marks(course: Course, now: datetime) -> tuple[Mark, ...]:
                 marks.append(Mark(at=event.at, act="change"))
             case Renewed():
                 marks.append(Mark(at=event.at, act="renewed", what=event.what))
-            case Poured() if event.what != "drained":
-                act: Act = "water" if event.what == "water" else "feed" if event.what in feeds else "adjuster"
-                marks.append(Mark(at=event.at, act=act, what=event.what))
+            case Poured(what="water" | "drained" as act):
+                marks.append(Mark(at=event.at, act=act))
+            case Poured():
+                bottle: Act = "feed" if event.what in feeds else "adjuster"
+                marks.append(Mark(at=event.at, act=bottle, what=event.what))
             case _:
                 pass
     return tuple(mark for mark in marks if mark.at <= now)

@@ -10,7 +10,14 @@ from tendtui.value import value_class
 
 __all__ = ["LETTERS", "TableRow", "table_rows"]
 
-LETTERS: Mapping[Act, str] = {"change": "C", "renewed": "N", "feed": "F", "adjuster": "A", "water": "W"}
+LETTERS: Mapping[Act, str] = {
+    "change": "C",
+    "renewed": "N",
+    "feed": "F",
+    "adjuster": "A",
+    "drained": "D",
+    "water": "W",
+}
 """The letter of each act, the heaviest act first; the charts use the same."""
 
 

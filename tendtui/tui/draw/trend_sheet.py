@@ -159,7 +159,7 @@ def _edge(value: float, trend: Trend, show: Show) -> str:
 
 
 def _legend(signs: str) -> str:
-    told = _("C change  F feed  A acid, alkali  W water  N new bottle or meter")
+    told = _("C change  F feed  A acid, alkali  D drained  W water  N new bottle or meter")
     return told if signs in ("shades", "blocks") else told + "  " + _("! outside")
 
 
@@ -195,7 +195,9 @@ def _table(view: TrendView, width: int, room: int) -> tuple[tuple[Line, ...], st
     if not lines:
         return _nothing(width), "", 0
     heads = table.heads()
-    legend = _("! outside the band   ? not measured twice   C change F feed A acid, alkali W water")
+    legend = _(
+        "! outside the band   ? not measured twice   C change  F feed  A acid, alkali  D drained  W water"
+    )
     foot = tuple(span(line) for line in wrap(legend, width - 1, first=" "))
     space = room - len(heads) - len(foot)
     part, top = window(lines, space, view.scroll)

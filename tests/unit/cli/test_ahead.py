@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import xml.etree.ElementTree as ET
 from datetime import UTC, datetime
 from pathlib import Path
@@ -10,6 +11,8 @@ import pytest
 
 from tendtui.cli.main import main
 from tendtui.session.demo import copy_demo
+from tendtui.store.disk import use
+from tests.support.faulty_disk import FailingDisk
 
 NOW = datetime(2027, 3, 2, 9, 0, tzinfo=UTC)  # a Tuesday
 
@@ -85,7 +88,24 @@ def test_a_folder_that_is_not_there_is_named(
     folder: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main(["chart", str(tmp_path / "none" / "a.svg"), "--state", folder]) == 3
-    assert "can't be written" in capsys.readouterr().err
+    assert "its folder is gone" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("name", ["rack.svg", "rack.html"])
+def test_a_full_disk_leaves_the_old_picture_whole(
+    folder: str, tmp_path: Path, name: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / name
+    assert main(["chart", str(path), "--state", folder]) == 0
+    before = path.read_bytes()
+    use(FailingDisk(at=1, number=errno.ENOSPC))
+    try:
+        assert main(["chart", str(path), "--span", "week", "--state", folder]) == 3
+    finally:
+        use(None)
+    assert path.read_bytes() == before
+    assert sorted(p.name for p in tmp_path.iterdir()) == sorted((name, "rack"))
+    assert "the disk is full" in capsys.readouterr().err
 
 
 def test_the_export_has_the_same_columns_as_before(folder: str, capsys: pytest.CaptureFixture[str]) -> None:

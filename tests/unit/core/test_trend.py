@@ -99,7 +99,7 @@ def test_what_was_done_is_marked_by_its_kind() -> None:
         Poured(**keys(6), what="Acid", ml=2.0),
         Poured(**keys(5), what="drained", litres=5.0),
     )
-    assert [mark.act for mark in found.marks] == ["change", "water", "feed", "adjuster"]
+    assert [mark.act for mark in found.marks] == ["change", "water", "feed", "adjuster", "drained"]
 
 
 def test_a_week_holds_a_week_and_ends_today() -> None:
@@ -132,6 +132,12 @@ def test_the_table_holds_every_number_of_the_charts_and_what_was_done_between() 
     shown = [value.value for row in rows for value in row.values if value is not None]
     drawn = [sample.value for trend in found.trends for sample in trend.samples]
     assert sorted(shown) == sorted(drawn)
+
+
+def test_swapping_water_for_solution_is_marked_as_drained_then_water() -> None:
+    swap = (Poured(**keys(2), what="drained", litres=9.0), Poured(**keys(2, 1), what="water", litres=9.0))
+    found = trends(Reading(**keys(3), ph=6.0), *swap, Reading(**keys(1), ph=6.0))
+    assert [row.done for row in table_rows(found, found.trends)] == ["", "DW"]
 
 
 def test_an_empty_log_has_empty_courses() -> None:
