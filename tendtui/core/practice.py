@@ -115,7 +115,7 @@ class PracticeScript:
         ]
         for card in planted:
             head = _("Found, {place}") if card in found else _("Missed, {place}")
-            said.append(f"{head.format(place=self._place(card))}: {card.see} {card.fault}")
+            said.append(f"{head.format(place=self._place(card))}: {_whole(card.see)} {card.fault}")
         wrong = [card for card in self.cards.values() if not card.fault and not self._is_right(card, answers)]
         said += [self._wrong(card, answers) for card in wrong]
         right = len(self.cards) - len(wrong) - (len(planted) - len(found))
@@ -150,17 +150,35 @@ class PracticeScript:
             return _("Left out, {place}. On a real round say why, and it stays open.").format(place=place)
         if card.value is not None:
             return _("Misread, {place}: {see} You typed {typed}.").format(
-                place=place, see=card.see, typed=answer.typed
+                place=place, see=_whole(card.see), typed=answer.typed
             )
-        return _("False alarm, {place}: {see} All was well there.").format(place=place, see=card.see)
+        return _("False alarm, {place}: {see} All was well there.").format(place=place, see=_whole(card.see))
 
     def _place(self, card: Card) -> str:
         for stop in self.inner.stops:
             for question in stop.questions:
                 if question.key == card.key:
                     name = "" if stop.name == question.place else f"{stop.name}, "
-                    return f"{name}{question.place}"
+                    return f"{name}{question.place}{_looked_at(question)}"
         return card.key
+
+
+def _looked_at(question: Question) -> str:
+    """Give which look of a tier it was, in a word; nothing where the place says it."""
+    match question.key.rpartition(".")[2]:
+        case "flow":
+            return ", " + _("flow")
+        case "roots":
+            return ", " + _("roots")
+        case "leaves":
+            return ", " + _("leaves")
+        case _:
+            return ""
+
+
+def _whole(card: str) -> str:
+    """End a card's words as a sentence, so that others can follow."""
+    return card if card.endswith((".", "!", "?", "…")) else f"{card}."
 
 
 def _opening() -> Station:

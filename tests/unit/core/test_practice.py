@@ -104,6 +104,8 @@ def test_whoever_goes_by_the_cards_finds_both(session: Session) -> None:
     _seen, said = walk_through(session, "practice", lambda q: answer_by(cards, q), outcome=outcome)
     assert said[0] == "You found 2 of 2 planted faults."
     assert re.match(r"Found, .+: Your card: ", said[1])
+    # the card's words end as a sentence before the report goes on
+    assert all(f"{card.see}. {card.fault}" in " ".join(said) for card in cards.values() if card.fault)
     assert f"{len(cards)} of {len(cards)} answers fit their card." in said
     assert said[-1] == "Nothing of this is in the diary, and nothing is to be poured."
 
@@ -133,8 +135,24 @@ def test_false_alarms_and_slips_are_told_too(session: Session) -> None:
         return answer_by(cards, question)
 
     _seen, said = walk_through(session, "practice", answer, outcome=outcome)
-    assert any(line.startswith("False alarm, ") for line in said)
+    alarm = next(line for line in said if line.startswith("False alarm, "))
+    assert alarm.endswith(f"{cards[good_look].see}. All was well there.")
     assert any(line.startswith("Misread, ") for line in said)
+
+
+def test_a_false_alarm_names_the_look_of_the_tier(session: Session) -> None:
+    outcome = session.start("practice", by="Zoe")
+    cards = cards_of(session)
+    good = next(key for key, c in cards.items() if key.startswith("Upper.") and not c.fault and not c.value)
+
+    def answer(question: Question) -> str:
+        if question.key == good:
+            return next(choice.digit for choice in question.choices if choice.look)
+        return answer_by(cards, question)
+
+    _seen, said = walk_through(session, "practice", answer, outcome=outcome)
+    look = good.rpartition(".")[2]
+    assert any(line.startswith(f"False alarm, Upper, {look}: ") for line in said), said
 
 
 def test_nothing_of_it_reaches_the_diary(session: Session) -> None:
