@@ -16,13 +16,14 @@ from tendtui.core.change_rules import Spoken
 from tendtui.core.change_said import ready_lines, why_lines
 from tendtui.core.change_station import (
     Facts,
-    clean_station,
+    as_cleaned,
     drain_station,
     fill_station,
     pause_station,
     rinse_stations,
     start_station,
     wait_until,
+    wipe_station,
 )
 from tendtui.core.drain_sum import drain_sum, safe_words
 from tendtui.core.event import Change, Event, Note, Poured
@@ -30,7 +31,7 @@ from tendtui.core.fresh_mix import FreshMix
 from tendtui.core.judge import near
 from tendtui.core.prompt import Question, Station
 from tendtui.core.quantity import Quantity
-from tendtui.core.rack import Meter, Rack, Show
+from tendtui.core.rack_script import RackScript
 from tendtui.core.show import clock, show_value
 from tendtui.core.slow_rules import SlowRules
 from tendtui.core.task import Task
@@ -38,8 +39,10 @@ from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
 from tendtui.value import value_class
 from tendtui.words import _
 
-__all__ = ["ChangeScript"]
+__all__ = ["CLEANED", "ChangeScript"]
 
+CLEANED = ("clean-air-stones", "clean-pump")
+"""Tasks of their own cadence that change day does anyway: done here, they count from today."""
 _BEFORE = ("test-plug-in-trip-switch", "unplug-before-water")
 _DRAIN = ("small-loads", "old-water-away")
 _FILL = ("hose-above-water",)
@@ -51,17 +54,16 @@ _ELSEWHERE = ("acid-into-water", "bleach-alone", "step-stool")
 
 
 @value_class
-class ChangeScript:
+class ChangeScript(RackScript):
     """The walk of a change day."""
 
-    rack: Rack
     rules: SlowRules
     why: tuple[Spoken, ...]
     """Which rules spoke when the walk began."""
     mix: FreshMix | None
     """The fresh mix; None: it couldn't be worked out, and the dose does it after the refill."""
     tasks: tuple[Task, ...]
-    """The change-day tasks that fit the rack and aren't silenced."""
+    """The change-day tasks and those of `CLEANED` that fit the rack and aren't silenced."""
     level_l: float | None
     """Litres in the reservoir when the walk began; None: not known. [L]"""
     bands: Bands
@@ -79,32 +81,21 @@ class ChangeScript:
         """A word for the head of the page."""
         return _("CHANGE DAY")
 
-    @property
-    def show(self) -> Show:
-        """The person's units."""
-        return self.rack.show
-
-    @property
-    def meter(self) -> Meter:
-        """What the meters can show."""
-        return self.rack.meter
-
     def stations(self, answers: Answers) -> tuple[Station, ...]:
         """Give the stops up to the first shut gate."""
-        facts, mix = self._without_flow(answers), self._questions(answers)
+        facts, mix = self.without_flow(answers), self._questions(answers)
         stations = (
             pause_station("why", _("why now"), _("Why now"), why_lines(self.why), section="plan"),
             pause_station("have", _("have ready"), _("Have ready"), self._ready(), section="plan"),
             *self._gates(("step-stool",), answers, (), "safe"),
-            *self._gates(_BEFORE[:1], answers, (), "safe"),
             pause_station(
                 "back", _("what runs back"), _("Before the pump stops"), self._back(), section="safe"
             ),
-            *self._gates(_BEFORE[1:], answers, (), "safe"),
+            *self._gates(_BEFORE, answers, (), "safe"),
             *self._gates(_DRAIN, answers, facts, "drain"),
             drain_station(self.rack, facts, level_l=self.level_l),
-            clean_station(self.rack, facts),
-            *self._gates((*self._own_steps(), "bleach-alone"), answers, facts, "clean"),
+            wipe_station(facts),
+            *self._gates((*CLEANED, *self._own_steps(), "bleach-alone"), answers, facts, "clean"),
             *self._gates(_FILL, answers, facts, "fill"),
             *rinse_stations(self.rack, facts, rinse_l=mix.rinse_l),
             fill_station(self.rack, facts, planned_l=mix.planned_water_l),
@@ -206,6 +197,18 @@ class ChangeScript:
         said.append(_("Next: the plan for the pH, from these readings."))
         return Finish(events=(reading, *notes), then="dose", said=tuple(said))
 
+    def without_flow(self, answers: Answers) -> Facts:
+        """Say since when the plants stand without flow, and how long they can; nothing while the pump runs."""
+        stopped = answers.by_key.get("unplug-before-water.state")
+        if stopped is None or stopped.at is None or wait_until(answers) is not None:
+            return ()
+        until = stopped.at + timedelta(minutes=self.rules.lip_minutes)
+        hot = stopped.at + timedelta(minutes=self.rules.hot_minutes)
+        told = _("since {since}; good until about {until}, in heat {hot}").format(
+            since=clock(stopped.at), until=clock(until), hot=clock(hot)
+        )
+        return ((_("plants without flow"), told),)
+
     # parts
 
     def _until_shut(self, stations: tuple[Station, ...], answers: Answers) -> tuple[Station, ...]:
@@ -219,7 +222,7 @@ class ChangeScript:
     def _gates(
         self, ids: tuple[str, ...], answers: Answers, facts: Facts, section: str, *, ask: str = ""
     ) -> tuple[Station, ...]:
-        by_id = {task.id: task for task in self.tasks}
+        by_id = {task.id: as_cleaned(task) for task in self.tasks}
         return tuple(
             gate_station(by_id[i], answers, facts=facts, section=section, ask=ask) for i in ids if i in by_id
         )
@@ -249,7 +252,7 @@ class ChangeScript:
         )
 
     def _own_steps(self) -> tuple[str, ...]:
-        placed = (*_BEFORE, *_DRAIN, *_FILL, *_MIX, *_MIXED, *_START, *_ELSEWHERE)
+        placed = (*CLEANED, *_BEFORE, *_DRAIN, *_FILL, *_MIX, *_MIXED, *_START, *_ELSEWHERE)
         return tuple(task.id for task in self.tasks if task.id not in placed)
 
     def _questions(self, answers: Answers) -> MixQuestions:
@@ -268,18 +271,6 @@ class ChangeScript:
         safe = safe_words(minutes=self.rules.lip_minutes, hot_minutes=self.rules.hot_minutes)
         stand = _("Without flow the plants stand {safe}: judgement, no authority gives a figure.")
         return (*drain_sum(self.rack, level_l=self.level_l), stand.format(safe=safe))
-
-    def _without_flow(self, answers: Answers) -> Facts:
-        """Say since when the plants stand without flow, and how long they can."""
-        stopped = answers.by_key.get("unplug-before-water.state")
-        if stopped is None or stopped.at is None:
-            return ()
-        until = stopped.at + timedelta(minutes=self.rules.lip_minutes)
-        hot = stopped.at + timedelta(minutes=self.rules.hot_minutes)
-        told = _("since {since}; good until about {until}, in heat {hot}").format(
-            since=clock(stopped.at), until=clock(until), hot=clock(hot)
-        )
-        return ((_("plants without flow"), told),)
 
     def _litres(self, value_l: float) -> str:
         return show_value(value_l, Quantity.VOLUME, self.show)

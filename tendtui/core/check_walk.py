@@ -7,11 +7,11 @@ from datetime import datetime
 from tendtui.core.event import Event, Note, TaskDone
 from tendtui.core.finding_follow import follow_due
 from tendtui.core.prompt import Choice, Kind, Question, Station
-from tendtui.core.rack import Meter, Rack, Show
+from tendtui.core.rack_script import RackScript
 from tendtui.core.safety_line import lines_for
 from tendtui.core.task import NOT_HERE, Task
 from tendtui.core.task_walk import stop_question
-from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.core.walk_value import Answers, Entry, Finish, Walk
 from tendtui.value import replace, value_class
 from tendtui.words import _, n_
 
@@ -19,12 +19,11 @@ __all__ = ["CheckScript"]
 
 
 @value_class
-class CheckScript:
+class CheckScript(RackScript):
     """The walk of a group of checks; a check of severity stop that fails ends it."""
 
     group: str
     tasks: tuple[Task, ...]
-    rack: Rack
 
     @property
     def kind(self) -> str:
@@ -35,16 +34,6 @@ class CheckScript:
     def title(self) -> str:
         """A word for the head of the page."""
         return _("CHECKS")
-
-    @property
-    def show(self) -> Show:
-        """The person's units."""
-        return self.rack.show
-
-    @property
-    def meter(self) -> Meter:
-        """What the meters can show."""
-        return self.rack.meter
 
     def stations(self, answers: Answers) -> tuple[Station, ...]:
         """Give one stop for each check, none after a failed one of severity stop."""
@@ -61,21 +50,6 @@ class CheckScript:
             if stopped:
                 break
         return tuple(stations)
-
-    def judge(self, question: Question, value: float, answers: Answers) -> Judgement:
-        """Judge nothing: no numbers are asked."""
-        del question, value, answers
-        return Judgement()
-
-    def near(self, question: Question, first: float, second: float) -> bool:
-        """Compare nothing: no numbers are asked."""
-        del question
-        return first == second
-
-    def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
-        """Refuse nothing as a whole: choices that want words were refused without them."""
-        del question, typed, answers
-        return ""
 
     def found(self, station: Station, answers: Answers) -> str:
         """Say in a few words what was found."""

@@ -8,10 +8,10 @@ from datetime import date, datetime, time
 from tendtui.core.cover import LONGEST_DAYS, Cover, away_of, before_leaving
 from tendtui.core.cover_date import read_day
 from tendtui.core.prompt import Choice, Kind, Question, Station
-from tendtui.core.rack import Meter, Rack, Show
+from tendtui.core.rack_script import RackScript
 from tendtui.core.sheet_words import SheetWords
 from tendtui.core.show import date_words
-from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.core.walk_value import Answers, Entry, Finish, Walk
 from tendtui.errors import RefusedError
 from tendtui.value import value_class
 from tendtui.words import _, n_
@@ -22,10 +22,9 @@ _LONGEST_AHEAD_DAYS = 366
 
 
 @value_class
-class CoverScript:
+class CoverScript(RackScript):
     """What is asked before an absence; see `tendtui.core.walk_value.Script`."""
 
-    rack: Rack
     words: SheetWords
     today: date
     """The day on which the walk began."""
@@ -38,16 +37,6 @@ class CoverScript:
         """A word for the head of the page."""
         return _("AWAY")
 
-    @property
-    def show(self) -> Show:
-        """The person's units."""
-        return self.rack.show
-
-    @property
-    def meter(self) -> Meter:
-        """What the meters can show."""
-        return self.rack.meter
-
     def stations(self, answers: Answers) -> tuple[Station, ...]:
         """Give the days, the stand-in, and what is to be done before leaving."""
         return (
@@ -57,16 +46,6 @@ class CoverScript:
             ),
             Station(id="before", name=_("before you go"), questions=(self._before(answers),), listed=False),
         )
-
-    def judge(self, question: Question, value: float, answers: Answers) -> Judgement:
-        """There is no number here."""
-        del question, value, answers
-        return Judgement()
-
-    def near(self, question: Question, first: float, second: float) -> bool:
-        """There is no number here."""
-        del question
-        return first == second
 
     def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
         """Refuse days that can't be: in the past, the wrong way round, or kept by somebody else."""

@@ -31,7 +31,8 @@ from tendtui.core.learned_values import Learned
 from tendtui.core.plan import AddWater, Drain, Plan, Pour, Read, Verdict, Wait
 from tendtui.core.prompt import Question, Station
 from tendtui.core.quantity import Quantity
-from tendtui.core.rack import Meter, Rack, Show
+from tendtui.core.rack import Meter, Rack
+from tendtui.core.rack_script import RackScript
 from tendtui.core.role import PUT_OFF
 from tendtui.core.show import clock, show_amount, show_value
 from tendtui.core.tank import tank_now
@@ -47,10 +48,9 @@ LEFT_AFTER = timedelta(minutes=10)
 
 
 @value_class
-class DoseScript:
+class DoseScript(RackScript):
     """The walk of a dose; the same rack, log and answers always give the same questions."""
 
-    rack: Rack
     past: tuple[Event, ...]
     """What was logged before the walk began; nothing of the walk itself."""
     bands: Bands
@@ -71,16 +71,6 @@ class DoseScript:
     def title(self) -> str:
         """A word for the head of the page."""
         return _("DOSE")
-
-    @property
-    def show(self) -> Show:
-        """The person's units."""
-        return self.rack.show
-
-    @property
-    def meter(self) -> Meter:
-        """What the meters can show."""
-        return self.rack.meter
 
     def plan(self, answers: Answers) -> Plan:
         """Give the plan under way."""

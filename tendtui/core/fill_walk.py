@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from tendtui.core.event import Change, Event, Note, Poured, Reading
 from tendtui.core.prompt import Question, Station
 from tendtui.core.quantity import Quantity
-from tendtui.core.rack import Meter, Rack, Show
+from tendtui.core.rack_script import RackScript
 from tendtui.core.setup_ask import Asks
 from tendtui.core.setup_check import confirms, judgement_of
 from tendtui.core.setup_fill import (
@@ -42,10 +42,9 @@ _LOOKS: Mapping[str, tuple[str, ...]] = {
 
 
 @value_class
-class FillScript:
+class FillScript(RackScript):
     """Walks the first fill of a rack."""
 
-    rack: Rack
     asks: Asks
     past: tuple[Event, ...] = ()
     """Effective events from before the walk, in time order: a fill that leaked is logged already."""
@@ -59,16 +58,6 @@ class FillScript:
     def title(self) -> str:
         """A word for the head of the page."""
         return _("FIRST FILL")
-
-    @property
-    def show(self) -> Show:
-        """The person's units."""
-        return self.rack.show
-
-    @property
-    def meter(self) -> Meter:
-        """What the meters can show."""
-        return self.rack.meter
 
     def stations(self, answers: Answers) -> tuple[Station, ...]:
         """Give the stops in order; where it isn't safe to go on, the rest is not asked."""

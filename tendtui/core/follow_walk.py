@@ -8,10 +8,10 @@ from tendtui.core.event import Event, Note, TaskDone
 from tendtui.core.finding_follow import OpenFinding
 from tendtui.core.prompt import Choice, Kind, Question, Station
 from tendtui.core.quantity import Quantity
-from tendtui.core.rack import Meter, Rack, Show
+from tendtui.core.rack_script import RackScript
 from tendtui.core.show import unit_words, when
 from tendtui.core.task import Task
-from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.core.walk_value import Answers, Entry, Finish, Walk
 from tendtui.value import value_class
 from tendtui.words import _
 
@@ -21,13 +21,12 @@ _DONE, _STATE, _AGAIN = "follow.done", "follow.state", "follow.again"
 
 
 @value_class
-class FollowScript:
+class FollowScript(RackScript):
     """The walk that closes a finding, or gives it a new time."""
 
     finding: OpenFinding
     task: Task | None
     """The task in which it was found; None: it is no longer on the list."""
-    rack: Rack
     began: datetime
 
     @property
@@ -40,16 +39,6 @@ class FollowScript:
         """A word for the head of the page."""
         return _("STOP") if self.finding.severity == "stop" else _("FOLLOW UP")
 
-    @property
-    def show(self) -> Show:
-        """The person's units."""
-        return self.rack.show
-
-    @property
-    def meter(self) -> Meter:
-        """What the meters can show."""
-        return self.rack.meter
-
     def stations(self, answers: Answers) -> tuple[Station, ...]:
         """Ask what was done; then, of what was put right, whether it is good now; else when to look again."""
         questions = [self._what_was_done()]
@@ -59,21 +48,6 @@ class FollowScript:
         if word in ("waits", "called") or answers.word(_STATE) == "not-so":
             questions.append(self._again())
         return (Station(id="follow", name=self._name(), questions=tuple(questions)),)
-
-    def judge(self, question: Question, value: float, answers: Answers) -> Judgement:
-        """Judge nothing."""
-        del question, value, answers
-        return Judgement()
-
-    def near(self, question: Question, first: float, second: float) -> bool:
-        """Compare nothing."""
-        del question
-        return first == second
-
-    def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
-        """Refuse nothing as a whole: choices that want words were refused without them."""
-        del question, typed, answers
-        return ""
 
     def found(self, station: Station, answers: Answers) -> str:
         """Say what was done."""

@@ -8,9 +8,10 @@ from datetime import datetime
 from tendtui.core.event import Event, Note
 from tendtui.core.happening import GROUPS, SAID, happening_words
 from tendtui.core.prompt import Choice, Kind, Question, Station
-from tendtui.core.rack import Meter, Rack, Show
+from tendtui.core.rack import Rack
+from tendtui.core.rack_script import RackScript
 from tendtui.core.task import Task
-from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.core.walk_value import Answers, Entry, Finish, Walk
 from tendtui.value import value_class
 from tendtui.words import _
 
@@ -20,10 +21,9 @@ _GROUP, _WHAT, _MORE = "happened.group", "happened.what", "happened.more"
 
 
 @value_class
-class HappenedScript:
+class HappenedScript(RackScript):
     """The walk that logs one happening."""
 
-    rack: Rack
     tasks: tuple[Task, ...]
     """Tasks that speak, to name those that follow."""
     about: str = ""
@@ -39,16 +39,6 @@ class HappenedScript:
         """A word for the head of the page."""
         return _("IT HAPPENED")
 
-    @property
-    def show(self) -> Show:
-        """The person's units."""
-        return self.rack.show
-
-    @property
-    def meter(self) -> Meter:
-        """What the meters can show."""
-        return self.rack.meter
-
     def stations(self, answers: Answers) -> tuple[Station, ...]:
         """Ask what sort of thing, which one, and for words to it."""
         questions: list[Question] = []
@@ -58,21 +48,6 @@ class HappenedScript:
         if self._about(answers):
             questions.append(self._more(self._about(answers)))
         return (Station(id="happened", name=_("what happened"), questions=tuple(questions)),)
-
-    def judge(self, question: Question, value: float, answers: Answers) -> Judgement:
-        """There is no number here."""
-        del question, value, answers
-        return Judgement()
-
-    def near(self, question: Question, first: float, second: float) -> bool:
-        """There is no number here."""
-        del question
-        return first == second
-
-    def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
-        """Refuse nothing."""
-        del question, typed, answers
-        return ""
 
     def found(self, station: Station, answers: Answers) -> str:
         """Say what was chosen."""

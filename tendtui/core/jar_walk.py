@@ -14,7 +14,8 @@ from tendtui.core.jar_test import JarPoint, JarResult, jar_result
 from tendtui.core.learned_values import Learned
 from tendtui.core.prompt import Choice, Kind, Question, Station
 from tendtui.core.quantity import Quantity
-from tendtui.core.rack import Adjuster, Meter, Rack, Show
+from tendtui.core.rack import Adjuster, Rack
+from tendtui.core.rack_script import RackScript
 from tendtui.core.show import show_amount, show_number, unit_words
 from tendtui.core.tank import JAR_TASK, tank_now
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
@@ -30,10 +31,9 @@ _BOTTLE, _LITRES, _THINNED, _START = "jar.bottle", "jar.litres", "jar.thinned", 
 
 
 @value_class
-class JarScript:
+class JarScript(RackScript):
     """A jar test of one bottle in the tank's own solution."""
 
-    rack: Rack
     past: tuple[Event, ...]
     bands: Bands
     facts: DoseFacts
@@ -49,16 +49,6 @@ class JarScript:
     def title(self) -> str:
         """A word for the head of the page."""
         return _("JAR TEST")
-
-    @property
-    def show(self) -> Show:
-        """The person's units."""
-        return self.rack.show
-
-    @property
-    def meter(self) -> Meter:
-        """What the meters can show."""
-        return self.rack.meter
 
     def stations(self, answers: Answers) -> tuple[Station, ...]:
         """Give the stops: the jar, its additions as far as they came, the result."""

@@ -18,10 +18,11 @@ from tendtui.core.looks import (
 )
 from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
-from tendtui.core.rack import Meter, Rack, Show
+from tendtui.core.rack import Rack
+from tendtui.core.rack_script import RackScript
 from tendtui.core.round_reading import DOSED
 from tendtui.core.show import clock, show_value
-from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.core.walk_value import Answers, Entry, Finish, Walk
 from tendtui.value import value_class
 from tendtui.words import _
 
@@ -64,10 +65,9 @@ def leaving_script(
 
 
 @value_class
-class LeavingScript:
+class LeavingScript(RackScript):
     """What the leaving list asks; see `tendtui.core.walk_value.Script`."""
 
-    rack: Rack
     today: tuple[Event, ...]
     """What happened since the round began."""
     words: RoundWords
@@ -81,30 +81,10 @@ class LeavingScript:
         """A word for the head of the page."""
         return _("BEFORE YOU LEAVE")
 
-    @property
-    def show(self) -> Show:
-        """The person's units."""
-        return self.rack.show
-
-    @property
-    def meter(self) -> Meter:
-        """What the meters can show."""
-        return self.rack.meter
-
     def stations(self, answers: Answers) -> tuple[Station, ...]:
         """Give the five things to look at; caps come from the bottles, which may not have been out."""
         del answers
         return tuple(self._station(words) for words in self.words.leaving)
-
-    def judge(self, question: Question, value: float, answers: Answers) -> Judgement:
-        """There is no number here."""
-        del question, value, answers
-        return Judgement()
-
-    def near(self, question: Question, first: float, second: float) -> bool:
-        """There is no number here."""
-        del question
-        return first == second
 
     def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
         """Refuse that no bottle was out where one was poured from."""

@@ -8,9 +8,9 @@ from tendtui.core.event import Event, Note, Plants
 from tendtui.core.plants import STAGES, Batch, check_plants, standing
 from tendtui.core.prompt import Choice, Kind, Question, Station
 from tendtui.core.quantity import Quantity
-from tendtui.core.rack import Meter, Rack, Show
+from tendtui.core.rack_script import RackScript
 from tendtui.core.show import unit_words
-from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.core.walk_value import Answers, Entry, Finish, Walk
 from tendtui.errors import RefusedError
 from tendtui.value import value_class
 from tendtui.words import _
@@ -25,10 +25,9 @@ _MOST = 8
 
 
 @value_class
-class PlantsScript:
+class PlantsScript(RackScript):
     """The walk that logs one thing done with plants."""
 
-    rack: Rack
     past: tuple[Event, ...]
     """Effective events from before the walk began, in time order."""
 
@@ -41,16 +40,6 @@ class PlantsScript:
     def title(self) -> str:
         """A word for the head of the page."""
         return _("PLANTS")
-
-    @property
-    def show(self) -> Show:
-        """The person's units."""
-        return self.rack.show
-
-    @property
-    def meter(self) -> Meter:
-        """What the meters can show."""
-        return self.rack.meter
 
     def stations(self, answers: Answers) -> tuple[Station, ...]:
         """Ask what was done, with which plants, where and how many."""
@@ -67,16 +56,6 @@ class PlantsScript:
         if act == "stage":
             questions.append(self._stage())
         return (Station(id="plants", name=_("plants"), questions=tuple(questions)),)
-
-    def judge(self, question: Question, value: float, answers: Answers) -> Judgement:
-        """Judge nothing; what can't be is refused."""
-        del question, value, answers
-        return Judgement()
-
-    def near(self, question: Question, first: float, second: float) -> bool:
-        """Compare nothing."""
-        del question
-        return first == second
 
     def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
         """Refuse plants that aren't there."""

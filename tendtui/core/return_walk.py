@@ -11,11 +11,12 @@ from tendtui.core.cover import Cover, away_of
 from tendtui.core.event import Event, Note
 from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
-from tendtui.core.rack import Meter, Rack, Show
+from tendtui.core.rack import Rack
+from tendtui.core.rack_script import RackScript
 from tendtui.core.recording import record
 from tendtui.core.sheet_words import SheetWords
 from tendtui.core.show import date_words
-from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.core.walk_value import Answers, Entry, Finish, Walk
 from tendtui.errors import CallError, RefusedError
 from tendtui.value import replace, value_class
 from tendtui.words import _, n_
@@ -30,10 +31,9 @@ _NOTHING = ("-", "–", "x")
 
 
 @value_class
-class ReturnScript:
+class ReturnScript(RackScript):
     """What is asked on return; see `tendtui.core.walk_value.Script`."""
 
-    rack: Rack
     words: SheetWords
     cover: Cover
     covers: tuple[Cover, ...]
@@ -48,16 +48,6 @@ class ReturnScript:
     def title(self) -> str:
         """A word for the head of the page."""
         return _("BACK AGAIN")
-
-    @property
-    def show(self) -> Show:
-        """The person's units."""
-        return self.rack.show
-
-    @property
-    def meter(self) -> Meter:
-        """What the meters can show."""
-        return self.rack.meter
 
     def stations(self, answers: Answers) -> tuple[Station, ...]:
         """Give what to read before touching anything, the days of the sheet, and the way to the round."""
@@ -78,16 +68,6 @@ class ReturnScript:
         last = min(self.cover.last, self.began.date())
         count = (last - self.cover.first).days + 1
         return tuple(self.cover.first + timedelta(days=n) for n in range(count))
-
-    def judge(self, question: Question, value: float, answers: Answers) -> Judgement:
-        """There is no single number here."""
-        del question, value, answers
-        return Judgement()
-
-    def near(self, question: Question, first: float, second: float) -> bool:
-        """There is no single number here."""
-        del question
-        return first == second
 
     def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
         """Refuse a line that can't be read, and say what it should look like."""

@@ -19,7 +19,7 @@ from tendtui.core.judge import cannot_be, judge, near
 from tendtui.core.plan import Plan, Ranges, Read, Verdict, Wait
 from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
-from tendtui.core.rack import Meter, Rack, Show
+from tendtui.core.rack_script import RackScript
 from tendtui.core.role import HELD, HELD_CHANGE
 from tendtui.core.show import clock, show_value
 from tendtui.core.tank import tank_now
@@ -56,10 +56,9 @@ class _Turn:
 
 
 @value_class
-class HeldDoseScript:
+class HeldDoseScript(RackScript):
     """What somebody does who may not dose alone; see `tendtui.core.walk_value.Script`."""
 
-    rack: Rack
     plan: Plan
     """The plan for the readings of the round."""
     bottle_l: float | None = None
@@ -72,16 +71,6 @@ class HeldDoseScript:
     def title(self) -> str:
         """A word for the head of the page."""
         return _("DOSE")
-
-    @property
-    def show(self) -> Show:
-        """The person's units."""
-        return self.rack.show
-
-    @property
-    def meter(self) -> Meter:
-        """What the meters can show."""
-        return self.rack.meter
 
     @property
     def water_l(self) -> float:

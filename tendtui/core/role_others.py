@@ -6,8 +6,8 @@ from datetime import datetime
 
 from tendtui.core.event import Event
 from tendtui.core.prompt import Kind, Question, Station
-from tendtui.core.rack import Meter, Rack, Show
-from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.core.rack_script import RackScript
+from tendtui.core.walk_value import Answers, Entry, Finish, Walk
 from tendtui.value import value_class
 from tendtui.words import _
 
@@ -15,10 +15,9 @@ __all__ = ["OthersDoseScript"]
 
 
 @value_class
-class OthersDoseScript:
+class OthersDoseScript(RackScript):
     """A dose that somebody began who may, taken up by somebody who may not: nothing goes on here."""
 
-    rack: Rack
     began_by: str
     kind: str = "dose"
 
@@ -26,16 +25,6 @@ class OthersDoseScript:
     def title(self) -> str:
         """A word for the head of the page."""
         return _("DOSE")
-
-    @property
-    def show(self) -> Show:
-        """The person's units."""
-        return self.rack.show
-
-    @property
-    def meter(self) -> Meter:
-        """What the meters can show."""
-        return self.rack.meter
 
     def stations(self, answers: Answers) -> tuple[Station, ...]:
         """Give the one page that says whose dose it is."""
@@ -55,16 +44,6 @@ class OthersDoseScript:
             quiet=True,
         )
         return (Station(id="others", name=_("not yours"), questions=(question,), listed=False),)
-
-    def judge(self, question: Question, value: float, answers: Answers) -> Judgement:
-        """There is no number here."""
-        del question, value, answers
-        return Judgement()
-
-    def near(self, question: Question, first: float, second: float) -> bool:
-        """There is no number here."""
-        del question
-        return first == second
 
     def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
         """Refuse to go on."""

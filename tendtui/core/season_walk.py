@@ -10,11 +10,12 @@ from tendtui.core.change_station import drain_station
 from tendtui.core.event import Event, Note, Poured
 from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
-from tendtui.core.rack import Meter, Rack, Show
+from tendtui.core.rack import Rack
+from tendtui.core.rack_script import RackScript
 from tendtui.core.safety_line import hands_lines
 from tendtui.core.show import show_value
 from tendtui.core.task import Task
-from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
+from tendtui.core.walk_value import Answers, Entry, Finish, Walk
 from tendtui.value import value_class
 from tendtui.words import _
 
@@ -35,7 +36,7 @@ class SeasonStep:
 
 
 @value_class
-class SeasonScript:
+class SeasonScript(RackScript):
     """The walk that lays a rack up, or wakes it."""
 
     walk_kind: str
@@ -47,7 +48,6 @@ class SeasonScript:
     said: str
     then: str | None
     tasks: Mapping[str, Task]
-    rack: Rack
 
     @property
     def kind(self) -> str:
@@ -58,16 +58,6 @@ class SeasonScript:
     def title(self) -> str:
         """A word for the head of the page."""
         return self.head
-
-    @property
-    def show(self) -> Show:
-        """The person's units."""
-        return self.rack.show
-
-    @property
-    def meter(self) -> Meter:
-        """What the meters can show."""
-        return self.rack.meter
 
     def stations(self, answers: Answers) -> tuple[Station, ...]:
         """Give the stops up to the first shut gate."""
@@ -82,21 +72,6 @@ class SeasonScript:
             if task is not None and is_shut(task, answers):
                 break
         return tuple(stations)
-
-    def judge(self, question: Question, value: float, answers: Answers) -> Judgement:
-        """Judge nothing: what was drained is what was drained."""
-        del question, value, answers
-        return Judgement()
-
-    def near(self, question: Question, first: float, second: float) -> bool:
-        """Compare nothing."""
-        del question
-        return first == second
-
-    def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
-        """Refuse nothing."""
-        del question, typed, answers
-        return ""
 
     def found(self, station: Station, answers: Answers) -> str:
         """Say in a few words what was done."""

@@ -9,7 +9,8 @@ from tendtui.core.bands import bands_of
 from tendtui.core.crops import CropTable
 from tendtui.core.event import Event, Note
 from tendtui.core.prompt import Choice, Question, Station
-from tendtui.core.rack import Adjuster, Device, Feed, Meter, Rack, Show, Tier
+from tendtui.core.rack import Adjuster, Device, Feed, Tier
+from tendtui.core.rack_script import RackScript
 from tendtui.core.setup_ask import Asks, ask_id
 from tendtui.core.setup_change import changes_of, now_of
 from tendtui.core.setup_check import confirms, judgement_of, refusal_of
@@ -67,10 +68,9 @@ _LISTS = ("tier", "feed", "adjuster", "device")
 
 
 @value_class
-class EditScript:
+class EditScript(RackScript):
     """Asks for one part; ends in changes to rack.toml by their dotted place."""
 
-    rack: Rack
     asks: Asks
     crops: CropTable
     part: str = ""
@@ -85,16 +85,6 @@ class EditScript:
     def title(self) -> str:
         """A word for the head of the page."""
         return _("RACK")
-
-    @property
-    def show(self) -> Show:
-        """The person's units, as the rack has them."""
-        return self.rack.show
-
-    @property
-    def meter(self) -> Meter:
-        """What the meters can show, as the rack has it."""
-        return self.rack.meter
 
     def stations(self, answers: Answers) -> tuple[Station, ...]:
         """Give what is asked of the chosen part."""

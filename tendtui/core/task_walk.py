@@ -9,7 +9,7 @@ from tendtui.core.finding_follow import OpenFinding, follow_due, follow_id
 from tendtui.core.judge import near
 from tendtui.core.prompt import Choice, Kind, Question, Station
 from tendtui.core.quantity import Quantity
-from tendtui.core.rack import Meter, Rack, Show
+from tendtui.core.rack_script import RackScript
 from tendtui.core.safety_line import lines_for
 from tendtui.core.show import quantity_name, unit_words, when
 from tendtui.core.slow_rules import SlowRules
@@ -28,11 +28,10 @@ _BUFFER_FAR = 1.5
 
 
 @value_class
-class TaskScript:
+class TaskScript(RackScript):
     """The walk of one task."""
 
     task: Task
-    rack: Rack
     past: tuple[Event, ...]
     """Effective events from before the walk began, in time order."""
     rules: SlowRules
@@ -49,16 +48,6 @@ class TaskScript:
     def title(self) -> str:
         """A word for the head of the page."""
         return _("TASK")
-
-    @property
-    def show(self) -> Show:
-        """The person's units."""
-        return self.rack.show
-
-    @property
-    def meter(self) -> Meter:
-        """What the meters can show."""
-        return self.rack.meter
 
     def stations(self, answers: Answers) -> tuple[Station, ...]:
         """Give the stops: made safe, what is open, steps, readings, result."""
@@ -93,11 +82,6 @@ class TaskScript:
         if question.quantity is None:
             return first == second
         return near(first, second, quantity=question.quantity, meter=self.meter)
-
-    def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
-        """Refuse nothing as a whole: choices that want words were refused without them."""
-        del question, typed, answers
-        return ""
 
     def found(self, station: Station, answers: Answers) -> str:
         """Say in a few words what stands at a station."""
