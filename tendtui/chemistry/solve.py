@@ -34,6 +34,7 @@ HIGHEST_MOL_KG = 1.5
 
 _LN_STEP = 3.0
 _TOLERANCE = 1e-7
+_LEAST_H = 1e-30  # far under any water's; what is pushed there never settles
 _LEAST_FREE = 1e-6  # a start with less of a cation free knew nothing of it
 _LEAST_ADDED_MOL = 1e-12  # never nothing, or an added ligand would leave the spreading
 _MOST_ADDED_MOL = 2.0
@@ -221,9 +222,8 @@ def _h_step(sums: _Sums, totals: Sequence[float], alkalinity: float) -> float:
 
 def _first_guess(totals: Sequence[float], start: State | None) -> tuple[list[float], float]:
     if start is None:
-        return list(totals[:5]), 0.5 * (
-            4.0 * (totals[0] + totals[1] + totals[7]) + sum(totals[2:7]) + totals[8]
-        )
+        squares = 4.0 * (totals[0] + totals[1] + totals[7]) + sum(totals[2:7]) + totals[8]
+        return list(totals[:5]), _ionic_strength(squares)
     free = [f if f > _LEAST_FREE * t else t for f, t in zip(start.free, totals, strict=False)]
     free = [f if t else 0.0 for f, t in zip(free, totals, strict=False)]
     return free, start.ionic_strength_mol_kg
@@ -258,7 +258,7 @@ def at_balance(
         sums = _spread(table, h, free, ionic_strength, totals, co2)
         step = _h_step(sums, totals, alkalinity)
         largest = max(_move_cations(sums, free, totals, step), fabs(step))
-        h *= exp(step)
+        h = max(h * exp(step), _LEAST_H)
         last, ionic_strength = ionic_strength, _ionic_strength(sums.squares)
         if largest < _TOLERANCE and fabs(last - ionic_strength) <= _TOLERANCE * (ionic_strength + 1e-6):
             return State(h, tuple(free), ionic_strength, sums.dic, sums.co2, sums.alkalinity)

@@ -190,6 +190,12 @@ BAD_WATERS: list[tuple[Callable[[], object], str]] = [
         lambda: Solution.at_ph(7.0, {"K": 900.0, "Cl": 9000.0}, dic_mmol=0.0),
         "This is too strong for the model",
     ),
+    (
+        lambda: Solution.at_ph(7.0, {"Ca": 1e6}, dic_mmol=1.0),
+        "This is too strong for the model: a concentrate",
+    ),
+    (lambda: Solution.from_totals({"SO4": 1e12}, dic_mmol=1.0), "This is too strong for the model:"),
+    (lambda: Solution.from_totals({"K": 1e300}, pco2_atm=0.0), "These amounts do not settle to any pH"),
     (lambda: Solution.at_ph(6.0, FEED, alkalinity_meq=-1.0), "An alkalinity of -1 meq does not fit this pH:"),
     (
         lambda: Solution.at_ph(2.0, {}, alkalinity_meq=2.0),
