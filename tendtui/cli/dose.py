@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
 from tendtui.core.quantity import Quantity
@@ -12,7 +12,9 @@ from tendtui.words import _
 if TYPE_CHECKING:
     import argparse
 
+    from tendtui.core.plan import Plan
     from tendtui.core.rack import Rack
+    from tendtui.session.session import Session
 
 __all__ = ["add", "given_readings", "run"]
 
@@ -35,6 +37,7 @@ def add(parser: argparse.ArgumentParser) -> None:
         help="level, conductivity, ph, temperature or alkalinity, with a unit or without: ph=6.3",
     )
     parser.add_argument("--json", action="store_true", help="print the plan for a script")
+    parser.add_argument("--by", metavar="NAME", default="", help="who will pour: only what they may do alone")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -47,24 +50,39 @@ def run(args: argparse.Namespace) -> int:
     from tendtui.session.knowledge import tank_of
     from tendtui.session.planning import plan_now
 
-    session = open_session(args.state)
+    session = open_session(args.state, by=args.by)
     given = given_readings(args.readings, session.rack)
     logged = tank_of(session).temperature
     plan = plan_now(
         session, given=at_25(given, session.rack, logged_c=None if logged is None else logged.value)
     )
+    table, lines = _told(session, plan, args.by)
     if args.json:
         import json
 
-        from tendtui.core.plan_table import plan_json
-
-        print(json.dumps(plan_json(plan), ensure_ascii=False, indent=1))
+        print(json.dumps(table(), ensure_ascii=False, indent=1))
         return 0
-    from tendtui.core.plan_words import plan_words
-
-    for line in plan_words(plan, session.rack):
+    for line in lines():
         print(line)
     return 0
+
+
+def _told(
+    session: Session, plan: Plan, by: str
+) -> tuple[Callable[[], dict[str, object]], Callable[[], tuple[str, ...]]]:
+    """Give how the plan is told to a script and to a person: whole, or as somebody may do it alone."""
+    if by:
+        from tendtui.session.handover import held_plan
+
+        held = held_plan(session, plan, by)
+        if held is not None:
+            from tendtui.core.held_plan import held_table, held_words
+
+            return lambda: held_table(held), lambda: held_words(held)
+    from tendtui.core.plan_table import plan_json
+    from tendtui.core.plan_words import plan_words
+
+    return lambda: plan_json(plan), lambda: plan_words(plan, session.rack)
 
 
 def given_readings(words: list[str], rack: Rack) -> Mapping[Quantity, float]:

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from tendtui.core.bands import Bands
 from tendtui.core.measured_amount import rounded_down
-from tendtui.core.plan import AddWater, Plan, Step, Verdict
-from tendtui.core.plan_words import step_words
+from tendtui.core.plan import AddWater, Amounts, Plan, Ranges, Read, Step, Verdict, Wait
+from tendtui.core.plan_table import plan_json, steps_json
+from tendtui.core.plan_words import readings_words, step_words
 from tendtui.core.prompt import Choice, Kind, Question
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.core.role import Role, held_steps, safe_steps
 from tendtui.core.show import quantity_name, show_band, show_number, show_value, unit_words
-from tendtui.value import value_class
+from tendtui.value import replace, value_class
 from tendtui.words import _
 
-__all__ = ["HeldPlan", "pause_question", "told_question", "water_question"]
+__all__ = ["HeldPlan", "held_table", "held_words", "pause_question", "told_question", "water_question"]
 
 _PUMP_SHARE = 0.25
 """Share of the way from the least mark to the full one up to which plain water is added to a weak or worn
@@ -61,16 +62,30 @@ class HeldPlan:
         """What waits for the grower, in words; empty: nothing does."""
         if self.plan.verdict is Verdict.CHANGE:
             return _("the water is to be changed")
-        held: list[Step] = list(held_steps(self.plan, Role.NEWCOMER))
-        if self.is_spared:
-            held = [step for step in self.plan.steps if step in held or isinstance(step, AddWater)]
-        return "; ".join(step_words(step, self.rack) for step in held)
+        return "; ".join(step_words(step, self.rack) for step in self.held_steps)
+
+    @property
+    def held_steps(self) -> tuple[Step, ...]:
+        """Give what is poured, drained or added by the grower; of a change all of it."""
+        held = held_steps(self.plan, Role.NEWCOMER)
+        if self.plan.verdict is Verdict.CHANGE:
+            return self.plan.steps
+        return tuple(
+            step
+            for step in self.plan.steps
+            if step in held or (self.is_spared and isinstance(step, AddWater))
+        )
+
+    @property
+    def reads_only(self) -> bool:
+        """Whether the water has to be read before anything else is said."""
+        return bool(self.plan.steps) and all(isinstance(step, Read | Wait) for step in self.plan.steps)
 
     @property
     def why(self) -> tuple[str, ...]:
         """What is off, what is held, and what can be done now; never how the grower will do it."""
         held, water_l = self.held, self.water_l
-        lines = [*self._off()]
+        lines = [*self.off]
         if held:
             lines += [
                 _("That is for the grower: {what}.").format(what=held),
@@ -86,7 +101,9 @@ class HeldPlan:
             lines.append(_("Add no water either: it would make the feed weaker, or be thrown away."))
         return tuple(lines)
 
-    def _off(self) -> tuple[str, ...]:
+    @property
+    def off(self) -> tuple[str, ...]:
+        """What is not as it should be, in words."""
         if self.bands is None or self.plan.verdict is not Verdict.CORRECT:
             return self.plan.reasons
         rows = (
@@ -105,6 +122,57 @@ class HeldPlan:
             for quantity, value, band in rows
             if value is not None and not band.holds(value)
         )
+
+
+def held_words(told: HeldPlan) -> tuple[str, ...]:
+    """Give the whole of it as plain lines, for a call that keeps nothing."""
+    rack, held = told.rack, told.held
+    lines = [_("Read: {readings}").format(readings=readings_words(told.plan, rack.show)), *told.off]
+    if told.reads_only:
+        lines += ["", _("Meters first; every bottle stays shut. Steps, in this order:")]
+        lines += [f"  {n}. {step_words(step, rack)}" for n, step in enumerate(told.plan.steps, start=1)]
+        return tuple(lines)
+    if held:
+        lines += ["", _("That is for the grower: {what}.").format(what=held)]
+        lines.append(_("Leave those bottles shut, and ring the grower."))
+        lines += [f"  {who}: {number}" for who, number in rack.phones.items()]
+    else:
+        lines.append(_("Nothing is to be poured from a bottle today."))
+    if told.water_l > 0.0:
+        slowly = _("Slowly, five litres at a time. Stop at the full mark, also if some is left.")
+        lines += ["", _("What you can do now:"), f"  {water_words(told)} {slowly}"]
+    elif held and told.is_spared:
+        lines.append(_("Add no water either: it would make the feed weaker, or be thrown away."))
+    lines += [
+        "",
+        _("This call keeps nothing. The round does, and holds the rest for the grower: tendtui round"),
+    ]
+    return tuple(lines)
+
+
+def held_table(told: HeldPlan) -> dict[str, object]:
+    """Give the table that `dose --json --by` prints: what may be done in `steps`, the rest in `held`.
+
+    Nothing is promised of readings after a part of a plan.
+    """
+    plan = told.plan
+    steps = plan.steps if told.reads_only else (AddWater(litres=told.water_l),) if told.water_l else ()
+    whole = not told.held_steps and steps == plan.steps
+    part = plan if whole else replace(plan, expect=Amounts(), range=Ranges())
+    return {
+        **plan_json(replace(part, steps=steps)),
+        "held": steps_json(() if told.reads_only else told.held_steps),
+    }
+
+
+def water_words(told: HeldPlan) -> str:
+    """Say what water may go in."""
+    ask = (
+        _("Add {amount} of plain water.")
+        if told.bottle_l is None
+        else _("Pour {amount} from today's bottle.")
+    )
+    return ask.format(amount=show_value(told.water_l, Quantity.VOLUME, told.rack.show))
 
 
 def pause_question(key: str, lines: tuple[str, ...], *, place: str) -> Question:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from tendtui.core.plan import AddWater, Amounts, Drain, Plan, Pour, Read, Step, Wait
 
-__all__ = ["SCHEMA", "plan_json"]
+__all__ = ["SCHEMA", "plan_json", "steps_json"]
 
 SCHEMA = 1
 
@@ -20,7 +22,7 @@ def plan_json(plan: Plan) -> dict[str, object]:
         "readings": _readings(plan.readings),
         "verdict": plan.verdict.value,
         "reasons": list(plan.reasons),
-        "steps": [_step(step) for step in plan.steps],
+        "steps": steps_json(plan.steps),
         "expect": expect,
         "range": {
             "conductivity_mS_cm": _pair(plan.range.conductivity_ms_cm, 3),
@@ -30,6 +32,11 @@ def plan_json(plan: Plan) -> dict[str, object]:
         "assumed": list(plan.assumed),
         "cautions": list(plan.cautions),
     }
+
+
+def steps_json(steps: Iterable[Step]) -> list[dict[str, object]]:
+    """Give the tables of steps."""
+    return [_step(step) for step in steps]
 
 
 def _readings(amounts: Amounts) -> dict[str, object]:

@@ -16,9 +16,16 @@ from tendtui.value import replace
 from tendtui.words import _
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from datetime import datetime
+
     from tendtui.core.dose_walk import DoseScript
+    from tendtui.core.event import Event
     from tendtui.core.forecast import DayAhead
+    from tendtui.core.held_plan import HeldPlan
+    from tendtui.core.plan import Plan
     from tendtui.core.printed_page import PrintedPage
+    from tendtui.core.rack import Rack
     from tendtui.core.sheet import Sheet
     from tendtui.core.today import Item
     from tendtui.session.knowing import Knowing
@@ -31,6 +38,7 @@ __all__ = [
     "dose_for",
     "handed_pages",
     "handed_to",
+    "held_plan",
     "practice_walk",
     "return_walk",
     "sheet_of",
@@ -114,8 +122,24 @@ def dose_for(needs: Needs, script: DoseScript) -> Script:
     return HeldDoseScript(
         rack=rack,
         plan=script.plan(Answers()),
-        bottle_l=None if cover is None else _bottle_l(needs),
+        bottle_l=None if cover is None else _bottle_l(rack, needs.events, walk.began),
         dose=replace(script, left_before=None),
+    )
+
+
+def held_plan(session: Knowing, plan: Plan, by: str) -> HeldPlan | None:
+    """Give a plan as somebody may carry it out who may not dose alone; None: they may."""
+    from tendtui.core.held_plan import HeldPlan
+
+    rack, now = session.rack, session.now()
+    if may(role_of(rack, by), Act.FEED):
+        return None
+    cover = cover_on(covers_of(session.state.away), now.date())
+    return HeldPlan(
+        rack=rack,
+        plan=plan,
+        bottle_l=None if cover is None else _bottle_l(rack, session.events, now),
+        bands=rack_bands(rack, session.events, now),
     )
 
 
@@ -200,10 +224,9 @@ def ahead_of(session: Knowing, cover: Cover) -> tuple[DayAhead, ...]:
     return days_ahead(view, first=cover.first, last=cover.last)
 
 
-def _bottle_l(needs: Needs) -> float | None:
+def _bottle_l(rack: Rack, events: Iterable[Event], at: datetime) -> float | None:
     """Give what stands in the day's bottle, about: more or less than its label says is typed as it was."""
     from tendtui.core.sheet_bottles import bottles_for
 
-    day = needs.walk.began.date()
-    found = bottles_for(needs.known_rack(), needs.events, first=day, days=1, now=needs.walk.began)
+    found = bottles_for(rack, events, first=at.date(), days=1, now=at)
     return found.days[0].litres or None

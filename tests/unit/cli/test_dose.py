@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -151,3 +152,63 @@ def test_without_a_rack_it_names_the_set_up(tmp_path: Path, capsys: pytest.Captu
     told = call(capsys, tmp_path / "none", "dose")
     assert told.status == 3
     assert "tendtui setup" in told.err
+
+
+PEOPLE = """
+[people]
+usual = ["Mo", "Ash"]
+[people.roles]
+Ash = "shown"
+[people.phones]
+Mo = "555 0100"
+"""
+
+
+@pytest.fixture
+def staffed(state: Path) -> Path:
+    rack = state / "rack.toml"
+    rack.write_text(rack.read_text(encoding="utf-8") + PEOPLE, encoding="utf-8")
+    return state
+
+
+READ = ("temperature=21", "level=47")
+
+
+@pytest.mark.parametrize(
+    "read",
+    [
+        ("conductivity=1.21", "ph=6.4"),  # weak, and a little alkaline
+        ("conductivity=1.6", "ph=7.4"),  # acid wanted
+        ("conductivity=1.6", "ph=4.6"),
+        ("conductivity=2.4", "ph=6.0"),  # too strong: water only, perhaps drained
+        ("conductivity=1.6", "ph=6.0"),
+    ],
+)
+def test_somebody_who_may_not_dose_is_given_water_and_the_rest_is_held(
+    run: Call, staffed: Path, read: tuple[str, ...]
+) -> None:
+    whole = planned(run, *READ, *read)
+    assert "held" not in whole
+    assert planned(run, *READ, *read, "--by", "Mo") == whole
+    assert planned(run, *READ, *read, "--by", "Ash") == whole  # was shown how
+    table = planned(run, *READ, *read, "--by", "Zoe")
+    assert {step["do"] for step in table["steps"]} <= {"add_water", "wait", "read"}
+    level = 47.0 + sum(step.get("litres", 0.0) for step in table["steps"])
+    assert level <= 60.0
+    held = [step for step in whole["steps"] if step["do"] in ("pour", "drain")]
+    assert [step for step in table["held"] if step["do"] != "add_water"] == held
+    if held:
+        assert table["expect"] == dict.fromkeys(table["expect"])
+    assert sorted(path.name for path in staffed.iterdir()) == ["rack.toml"]
+
+
+def test_the_held_plan_is_said_with_whom_to_ring(run: Call, staffed: Path) -> None:
+    del staffed
+    told = run("dose", *READ, "conductivity=1.6", "ph=7.4", "--by", "Zoe")
+    assert "That is for the grower: pour " in told.out
+    assert "Leave those bottles shut, and ring the grower.\n  Mo: 555 0100\n" in told.out
+    assert "tendtui round" in told.out
+    weak = run("dose", *READ, "conductivity=1.0", "ph=6.0", "--by", "Zoe")
+    assert "Add no water either" in weak.out
+    strong = run("dose", *READ, "conductivity=2.0", "ph=6.0", "--by", "Zoe")
+    assert re.search(r"What you can do now:\n  Add [\d.]+ litres of plain water\.", strong.out)
