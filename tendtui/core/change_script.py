@@ -7,7 +7,7 @@ from datetime import datetime
 
 from tendtui.core.bands import Bands
 from tendtui.core.change_rules import why_change
-from tendtui.core.change_walk import ChangeScript
+from tendtui.core.change_walk import CLEANED, ChangeScript
 from tendtui.core.dose_facts import DoseFacts
 from tendtui.core.dose_walk import LEFT_AFTER
 from tendtui.core.event import Event
@@ -56,7 +56,9 @@ def change_script(
         mix = fresh_mix(rack, tank=tank, bands=bands, facts=facts, learned=learned)
     except ValueError:
         mix = None  # the dose works the bottles out from readings after the refill
-    steps = [due.task for due in slow.dues if due.task.cadence.trigger == "change-day"]
+    steps = [
+        due.task for due in slow.dues if due.task.cadence.trigger == "change-day" or due.task.id in CLEANED
+    ]
     left_before, resumed_at = now - LEFT_AFTER, walk.context.get("resumed_at")
     if isinstance(resumed_at, datetime):
         left_before = max(left_before, resumed_at)

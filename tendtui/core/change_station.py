@@ -9,13 +9,14 @@ from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.core.show import clock, show_value, unit_words
+from tendtui.core.task import Task
 from tendtui.core.walk_value import Answers
 from tendtui.value import replace
 from tendtui.words import _
 
 __all__ = [
     "Facts",
-    "clean_station",
+    "as_cleaned",
     "drain_station",
     "fill_station",
     "number_question",
@@ -23,6 +24,7 @@ __all__ = [
     "rinse_stations",
     "start_station",
     "wait_until",
+    "wipe_station",
 ]
 
 Facts = tuple[tuple[str, str], ...]
@@ -50,20 +52,26 @@ def drain_station(rack: Rack, facts: Facts, *, level_l: float | None) -> Station
     return Station(id="drain", name=_("drain"), questions=(drained,), section="drain")
 
 
-def clean_station(rack: Rack, facts: Facts) -> Station:
-    """Wipe, stones where there are any, impeller, ticked one at a time."""
-    steps = [
-        ("clean.wipe", _("Wipe the reservoir with clean water: brush slime off, rinse, tip it out.")),
-        ("clean.stones", _("Scrub the air stones under the tap; blow through the one-way valve.")),
-        (
-            "clean.impeller",
-            _("Pump by its handle into a bucket: cover off, impeller turned and brushed, cord looked at."),
-        ),
-    ]
-    if not rack.reservoir.aerated:
-        del steps[1]
-    questions = tuple(_pause(key, ask, facts=facts) for key, ask in steps)
-    return Station(id="clean", name=_("clean"), questions=questions, section="clean")
+def wipe_station(facts: Facts) -> Station:
+    """Wipe the reservoir out."""
+    ask = _("Wipe the reservoir with clean water: brush slime off, rinse, tip it out.")
+    wipe = _pause("clean.wipe", ask, facts=facts)
+    return Station(id="clean", name=_("clean"), questions=(wipe,), section="clean")
+
+
+def as_cleaned(task: Task) -> Task:
+    """Say stones and impeller as they are done with the reservoir empty and the plugs out."""
+    match task.id:
+        case "clean-air-stones":
+            return replace(task, good=_("Scrubbed; the valve lets air through one way only."))
+        case "clean-pump":
+            ask = _(
+                "Pump by its handle into a bucket: cover off, impeller turned and brushed, cord looked at."
+            )
+            how = _("Take off only the cover that its leaflet lets you open. The plug stays out.")
+            return replace(task, what=ask, how=(how,))
+        case _:
+            return task
 
 
 def rinse_stations(rack: Rack, facts: Facts, *, rinse_l: float | None) -> tuple[Station, ...]:
@@ -137,7 +145,7 @@ def wait_until(answers: Answers) -> datetime | None:
     """Give the clock time at which the mix is one, to the full minute; None: the pump isn't on yet."""
     for key in ("before-plugging-in.right", "before-plugging-in.state", "start.watch"):
         on = answers.by_key.get(key)
-        if on is not None and on.at is not None:
+        if on is not None and on.at is not None and on.word != "not-so":
             until = on.at + timedelta(minutes=MIX_MINUTES)
             whole = until.replace(second=0, microsecond=0)
             return whole if whole == until else whole + timedelta(minutes=1)

@@ -198,7 +198,7 @@ class ChangeScript(RackScript):
         return Finish(events=(reading, *notes), then="dose", said=tuple(said))
 
     def without_flow(self, answers: Answers) -> Facts:
-        """Say since when the plants stand without flow, and how long they can; nothing while the pump runs."""
+        """Say since when the plants stand without flow, and how long they can; nothing with the pump on."""
         stopped = answers.by_key.get("unplug-before-water.state")
         if stopped is None or stopped.at is None or wait_until(answers) is not None:
             return ()

@@ -43,6 +43,8 @@ class OpenWalk:
     place: str = ""
     until: datetime | None = None
     """For a wait: when it ends."""
+    facts: tuple[tuple[str, str], ...] = ()
+    """What presses while it is left, by name: how long the plants can stand without flow."""
 
 
 def make_today(
@@ -222,6 +224,7 @@ def _left(one: OpenWalk, now: datetime) -> Item:
     if one.until is not None:
         late = _("read again: it was due at {time}") if one.until <= now else _("read again at {time}")
         because = late.format(time=clock(one.until.astimezone(now.tzinfo)))
+    because = "; ".join((because, *(f"{name} {text}" for name, text in one.facts)))
     return Item(
         what=walk_name(one.walk.kind),
         because=because,

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
     from tendtui.core.slow_list import SlowList
     from tendtui.core.today import Item, Today
+    from tendtui.core.walk_value import Script, Walk
     from tendtui.session.knowing import Knowing
 
 __all__ = ["today_page"]
@@ -63,7 +64,8 @@ def _left_for_later(session: Knowing, by: str, slow: SlowList) -> tuple[Item, ..
 def _open_walks(session: Knowing) -> Iterator[OpenWalk]:
     for walk in session.state.walks.values():
         try:
-            place = engine.here(walk, session.script(walk))
+            script = session.script(walk)
+            place = engine.here(walk, script)
         except TendError:
             # A walk that this version can't take up is still there to be seen and given up.
             yield OpenWalk(walk=walk)
@@ -72,4 +74,18 @@ def _open_walks(session: Knowing) -> Iterator[OpenWalk]:
             yield OpenWalk(walk=walk)
         else:
             station, question = place
-            yield OpenWalk(walk=walk, place=question.place or station.name, until=question.until)
+            yield OpenWalk(
+                walk=walk,
+                place=question.place or station.name,
+                until=question.until,
+                facts=_pressing(walk, script),
+            )
+
+
+def _pressing(walk: Walk, script: Script) -> tuple[tuple[str, str], ...]:
+    """Say how long the plants stand without flow while a change day is left."""
+    if walk.kind != "change":
+        return ()
+    from tendtui.core.change_walk import ChangeScript
+
+    return script.without_flow(engine.fold(walk.entries)) if isinstance(script, ChangeScript) else ()

@@ -10,7 +10,7 @@ import pytest
 from tendtui.core.bands import Bands, bands_of
 from tendtui.core.change_said import ready_lines
 from tendtui.core.change_script import change_script
-from tendtui.core.change_walk import ChangeScript
+from tendtui.core.change_walk import CLEANED, ChangeScript
 from tendtui.core.crops import crops_from
 from tendtui.core.dose import plan_dose
 from tendtui.core.dose_facts import dose_facts
@@ -148,7 +148,8 @@ def test_the_drain_back_sum_stands_before_the_plugs_come_out() -> None:
     day = ChangeDay(script())
     day.until("back.read")
     asked = [q.key for s in day.script.stations(fold(())) for q in s.questions]
-    assert asked.index("back.read") < asked.index("unplug-before-water.state") < asked.index("drain.litres")
+    stops = ("test-plug-in-trip-switch.state", "unplug-before-water.state")
+    assert all(asked.index("back.read") < asked.index(key) < asked.index("drain.litres") for key in stops)
     shown = prompt(day.walk, day.script)
     assert shown is not None
     told = " ".join(shown.question.before)
@@ -165,7 +166,7 @@ def test_every_step_without_flow_says_how_long_the_plants_stand() -> None:
     day = ChangeDay(script())
     day.until("small-loads.state")
     stopped = day.now
-    for key in ("drain.litres", "clean.stones", "fill.litres", "pour.1.amount"):
+    for key in ("drain.litres", "clean-air-stones.state", "fill.litres", "pour.1.amount"):
         day.until(key)
         shown = prompt(day.walk, day.script)
         assert shown is not None
@@ -182,8 +183,14 @@ def test_a_whole_change_day_resets_what_it_should_and_nothing_else() -> None:
     done = {event.task for event in new if isinstance(event, TaskDone)}
     slow = slow_list(DATA, rack(), PAST, {}, BEGAN)
     of_change_day = {due.task.id for due in slow.dues if due.task.cadence.trigger == "change-day"}
-    assert done <= of_change_day
-    assert {"rinse-prefilter", "unplug-before-water", "old-water-away", "before-plugging-in"} <= done
+    assert done <= of_change_day | set(CLEANED)
+    assert {
+        *CLEANED,
+        "rinse-prefilter",
+        "unplug-before-water",
+        "old-water-away",
+        "before-plugging-in",
+    } <= done
     poured = [(event.what, event.litres or event.ml) for event in new if isinstance(event, Poured)]
     assert poured[:2] == [("drained", 48.0), ("water", 59.0)]
     assert [what for what, _amount in poured[2:]] == ["Feed A", "Feed B"]
@@ -204,6 +211,30 @@ def test_a_whole_change_day_resets_what_it_should_and_nothing_else() -> None:
     assert tank.level is not None
     assert tank.level.value == 58.0
     assert tank.water_since_change_l() == 0.0
+
+
+def test_stones_left_out_stay_due_and_a_nicked_cord_gets_its_follow_up() -> None:
+    day = ChangeDay(script())
+    day.until("clean-air-stones.state")
+    day.walk = skip(day.walk, day.script, key=day.key(), reason="no-time", now=day.now, by="Mo").walk
+    assert day.key() == "clean-pump.state"
+    shown = prompt(day.walk, day.script)
+    assert shown is not None
+    assert "plug in" not in shown.question.how, "the reservoir is empty"
+    day.type("2 cord is nicked")
+    (found,) = [e for e in day.events if isinstance(e, TaskDone) and e.task in CLEANED]
+    assert (found.task, found.outcome, found.text) == ("clean-pump", "found", "cord is nicked")
+
+
+def test_left_without_flow_todays_page_can_say_how_long() -> None:
+    day = ChangeDay(script())
+    assert day.script.without_flow(fold(day.walk.entries)) == ()
+    day.until("fill.litres")
+    ((name, told),) = day.script.without_flow(fold(day.walk.entries))
+    assert name == "plants without flow"
+    assert "good until about" in told
+    day.until("start.watch")
+    assert day.script.without_flow(fold(day.walk.entries)) == (), "the pump runs again"
 
 
 def test_it_hands_over_to_the_dose_after_the_reading() -> None:
@@ -506,5 +537,5 @@ def test_left_between_the_label_and_the_mark_it_asks_whether_any_went_in() -> No
 def test_a_rack_without_an_air_stone_is_asked_for_none() -> None:
     still = rack(reservoir=Reservoir(full_l=60.0, least_l=30.0, brim_l=80.0, aerated=False))
     keys = [q.key for s in script(on=still).stations(fold(())) for q in s.questions]
-    assert "clean.stones" not in keys
-    assert "clean.stones" in [q.key for s in script().stations(fold(())) for q in s.questions]
+    assert "clean-air-stones.state" not in keys
+    assert "clean-air-stones.state" in [q.key for s in script().stations(fold(())) for q in s.questions]

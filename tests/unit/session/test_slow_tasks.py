@@ -136,7 +136,18 @@ def test_change_day_interrupted_twice_is_one_change(session: Session) -> None:
     due = {due.task.id: due for due in slow_list_of(again(session)).dues}
     assert due["change-water"].last_done is not None
     assert due["rinse-prefilter"].last_done is not None
-    assert due["clean-pump"].last_done is None, "only what belongs to the change is reset"
+    assert due["clean-pump"].last_done is not None, "its impeller was brushed in the walk"
+    assert due["calibrate-ph"].last_done is None, "only what belongs to the change is reset"
+
+
+def test_a_change_day_that_was_left_says_on_todays_page_how_long_the_plants_stand(session: Session) -> None:
+    outcome = session.start("change", by="Ines")
+    while key_of(outcome) != "drain.litres":
+        outcome = session.enter("change", key=key_of(outcome), typed=usual(outcome))
+    (left,) = again(session).today().left_open
+    assert left.what == "Change day"
+    assert "plants without flow since" in left.because
+    assert "good until about" in left.because
 
 
 def test_a_task_is_silenced_and_speaks_again_by_the_sessions_verbs(session: Session) -> None:
