@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from datetime import date, datetime, time
 
 from tendtui.core.forecast import Days, Outlook
-from tendtui.core.forecast_change import ChangeAhead, Unused
+from tendtui.core.forecast_change import ChangeAhead
 from tendtui.core.forecast_stock import BottleLeft
 from tendtui.core.learned import Learning, lessons
 from tendtui.core.pattern_view import View
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack, Show
+from tendtui.core.salts_left import Unused
 from tendtui.core.show import date_words, show_amount, show_value
 from tendtui.words import _, n_
 
@@ -19,6 +20,12 @@ __all__ = ["ahead_lines", "taught_lines"]
 
 SOON_DAYS = 14.0
 """A bottle that lasts less is marked: time to order (common practice, no source)."""
+
+LEAST_OVER_MG_L = 1.0
+"""Less of a nutrient left over isn't said. [mg/L] (chosen here)"""
+
+LEAST_GATHERED_MS_CM = 0.02
+"""Less than this a meter hardly shows. [mS/cm] (chosen here)"""
 
 
 def ahead_lines(
@@ -137,14 +144,35 @@ def _salts(unused: Unused, show: Show) -> tuple[str, ...]:
         for salt, mg in ((_("sodium"), unused.sodium_mg_l), (_("chloride"), unused.chloride_mg_l))
         if mg is not None
     ]
-    named += [
-        _("{nutrient} {mg:.0f} mg/L over").format(nutrient=n, mg=mg) for n, mg in unused.surplus_mg_l.items()
-    ]
     if named:
-        told.append(", ".join(named) + ".")
+        told.append(_("In the tank now: {salts}.").format(salts=", ".join(named)))
+    over = [
+        _("{salt} about {mg:.0f} mg/L").format(salt=_nutrient(name), mg=mg)
+        for name, mg in unused.surplus_mg_l.items()
+        if mg >= LEAST_OVER_MG_L
+    ]
+    if over:
+        told.append(_("Of the feed the plants leave over: {salts}.").format(salts=", ".join(over)))
+    if unused.gathered_ms_cm >= LEAST_GATHERED_MS_CM:
+        told.append(
+            _(
+                "All that was left over since the change makes about {strength} of what the meter shows."
+            ).format(strength=show_value(unused.gathered_ms_cm, Quantity.CONDUCTIVITY, show))
+        )
     if unused.sodium_mg_l is None:
         told.append(_("Sodium and chloride: put sodium_mg_L and chloride_mg_L into [source] of rack.toml."))
     return tuple(told)
+
+
+def _nutrient(name: str) -> str:
+    names = {
+        "P": _("phosphorus"),
+        "K": _("potassium"),
+        "Ca": _("calcium"),
+        "Mg": _("magnesium"),
+        "S": _("sulfur"),
+    }
+    return names.get(name, name)
 
 
 def _bottles(left: Sequence[BottleLeft], rack: Rack) -> tuple[str, ...]:

@@ -57,7 +57,6 @@ def absence_now(session: Knowing, *, first: date, last: date) -> tuple[str, ...]
 
 def ahead_now(session: Knowing) -> tuple[str, ...]:
     """Say what happens if nobody does anything from now on, when a change is due, what the bottles last."""
-    from tendtui.core.forecast_change import unused_salts
     from tendtui.core.forecast_stock import bottles_left, past_date
 
     view = view_now(session)
@@ -66,7 +65,7 @@ def ahead_now(session: Knowing) -> tuple[str, ...]:
         view,
         ahead.outlook,
         ahead.change,
-        unused=unused_salts(view.course),
+        unused=ahead.unused,
         left=bottles_left(view.course, session.now()),
         past=past_date(view.course, session.now().date()),
     )

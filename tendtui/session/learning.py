@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 from tendtui.core.event import Change, Plants, Poured, Reading, Renewed
 from tendtui.core.learned import Learning, for_plan, learn, learn_lightly
@@ -12,6 +11,7 @@ from tendtui.store.data_file import read_data
 from tendtui.value import field, replace, value_class
 from tendtui.words import _
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
     from datetime import datetime
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from tendtui.core.pattern import Sign
     from tendtui.core.pattern_view import View
     from tendtui.core.rack import Rack
+    from tendtui.core.salts_left import Unused
     from tendtui.core.state import State
     from tendtui.core.status import Wrong
     from tendtui.session.knowing import Knowing
@@ -56,6 +57,7 @@ class Ahead:
 
     outlook: Outlook
     change: ChangeAhead | None
+    unused: Unused
 
 
 @value_class(kw_only=False)
@@ -195,13 +197,23 @@ def ahead_of(view: View) -> Ahead:
     """Look ahead."""
     from tendtui.core.forecast import outlook
     from tendtui.core.forecast_change import change_ahead
+    from tendtui.core.salts_left import unused_salts
     from tendtui.core.slow_rules import read_rules
 
     seen = outlook(view)
     rules = read_rules(read_data("task_rules"))  # type: ignore[arg-type]  # the packaged file has its tables
-    top = None if view.conductivity is None else view.conductivity.high
-    change = change_ahead(view.course, view.now, rules, litres_day=seen.litres_day, top_ms_cm=top)
-    return Ahead(outlook=seen, change=change)
+    band = view.conductivity
+    unused = unused_salts(view.course, view.learning)
+    change = change_ahead(
+        view.course,
+        view.now,
+        rules,
+        litres_day=seen.litres_day,
+        top_ms_cm=None if band is None else band.high,
+        wanted_ms_cm=None if band is None else (band.low + band.high) / 2.0,
+        unused=unused,
+    )
+    return Ahead(outlook=seen, change=change, unused=unused)
 
 
 def status_wrong(view: View) -> tuple[Wrong, ...]:

@@ -6,12 +6,13 @@ from datetime import UTC, date, datetime, timedelta
 
 from tendtui.core.ahead_words import ahead_lines, taught_lines
 from tendtui.core.forecast import Days, Outlook
-from tendtui.core.forecast_change import ChangeAhead, Unused
+from tendtui.core.forecast_change import ChangeAhead
 from tendtui.core.forecast_stock import BottleLeft
 from tendtui.core.learn_course import course_of
 from tendtui.core.learned import Learning
 from tendtui.core.learned_values import Factor
 from tendtui.core.pattern_view import View
+from tendtui.core.salts_left import Unused
 from tendtui.value import replace
 from tests.support.fake_session import NASTY, fake_rack
 
@@ -62,7 +63,10 @@ def test_a_buffer_past_its_date_is_named_and_others_are_not() -> None:
 
 def test_salts_that_nobody_eats_are_summed() -> None:
     salts = replace(NOTHING, water_l=120.0, sodium_mg_l=48.0, chloride_mg_l=61.0, surplus_mg_l={"S": 20.0})
-    assert "sodium about 48 mg/L, chloride about 61 mg/L, S 20 mg/L over." in told(unused=salts)
+    text = told(unused=salts)
+    assert "In the tank now: sodium about 48 mg/L, chloride about 61 mg/L." in text
+    assert "Of the feed the plants leave over: sulfur about 20 mg/L." in text
+    assert "makes about 0.08 mS/cm of what the meter shows." in text
 
 
 def test_what_was_learned_has_counts_and_what_is_held_is_said() -> None:

@@ -6,18 +6,21 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
+from tendtui.chemistry import Solution
 from tendtui.core.band import Band
 from tendtui.core.event import Change, Event, Plants, Poured, Reading, Renewed
 from tendtui.core.forecast import HORIZON_DAYS, days_ahead, outlook
-from tendtui.core.forecast_change import change_ahead, unused_salts
+from tendtui.core.forecast_change import change_ahead
 from tendtui.core.forecast_stock import bottles_left, past_date
 from tendtui.core.learn_course import course_of
 from tendtui.core.learned import Learning, learn_lightly
 from tendtui.core.pattern_view import View
-from tendtui.core.rack import Rack, Reservoir, Source, Target, Tier
+from tendtui.core.rack import Feed, Rack, Reservoir, Source, Target, Tier
+from tendtui.core.salts_left import MG_N_PER_MS_CM, unused_salts
 from tendtui.core.slow_rules import SlowRules, read_rules
 from tendtui.core.thirst import groups_at, grown_share, plants_drink_l_day, thirst_of
 from tendtui.store.data_file import read_data
+from tendtui.value import replace
 from tests.support.quiet_tank import RACK as QUIET
 from tests.support.quiet_tank import START, Season
 
@@ -220,6 +223,100 @@ def test_salts_nobody_eats_add_up_with_the_water() -> None:
     assert left.ballast_ms_cm == pytest.approx(0.3)
 
 
+def test_what_was_drained_took_its_salts_along() -> None:
+    half = Poured(id="d", seq=900, at=at(20.5), what="drained", litres=60.0)
+    water = Poured(id="w", seq=901, at=at(20.6), what="water", litres=60.0)
+    left = unused_salts(course_of(RACK, (*steady(20), half, water)))
+    # 30 mg/L, half of it swapped for water of 20
+    assert left.sodium_mg_l == pytest.approx(25.0)
+
+
+FED = replace(
+    RACK,
+    feeds=(
+        Feed(
+            name="All",
+            label_ml_per_l=5.0,
+            label_conductivity_ms_cm=1.5,
+            analysis={"N_nitrate": 4.0, "K2O": 6.0, "CaO": 6.0},
+        ),
+    ),
+)
+
+
+def eating(*, drop_ms_cm: float) -> tuple[Event, ...]:
+    """A full tank of 120 L fed to label strength, then weaker by so much."""
+    readings = (
+        Reading(
+            id=f"r{n}", seq=5 + n, at=at(1 + 10 * n), level_l=100.0, conductivity_ms_cm=1.7 - n * drop_ms_cm
+        )
+        for n in range(2)
+    )
+    feed = Poured(id="f", seq=2, at=at(0.5), what="All", ml=600.0)
+    return (Change(id="c", seq=1, at=at(0), litres=100.0), feed, *readings)
+
+
+def test_a_fresh_mix_leaves_nothing_over() -> None:
+    left = unused_salts(course_of(FED, eating(drop_ms_cm=0.0)))
+    assert left.surplus_mg_l == {}
+    assert left.gathered_ms_cm == pytest.approx(0.0)
+
+
+def test_a_nutrient_is_over_by_what_came_with_the_nitrogen_eaten_and_was_not_taken() -> None:
+    """Pencil and paper: 0.435 mS/cm are 3 mmol/L or 42 mg/L of nitrogen at 0.145 mS/cm a mmol.
+
+    The label brings 6.0 x 0.7147 / 4.0 = 1.072 g of calcium a gram of nitrogen, the plants take 0.668 (3.13
+    mmol beside 13.4, Frontiers in Plant Science 15:1411572); of potassium 1.245 against 2.12: none is over.
+    """
+    left = unused_salts(course_of(FED, eating(drop_ms_cm=0.435)))
+    assert set(left.surplus_mg_l) == {"Ca"}
+    assert left.surplus_mg_l["Ca"] == pytest.approx(42.0 * (1.072 - 0.668), rel=0.02)
+
+
+def test_the_strength_that_goes_with_a_mmol_of_nitrogen_is_the_chemistrys() -> None:
+    """Uptake as above; a solution as labels make it, with and without 3 mmol/L of nitrate and what goes along."""
+    full = {
+        "NO3": 9.0,
+        "NH4": 0.4,
+        "K": 5.5,
+        "Ca": 2.5,
+        "Mg": 1.0,
+        "P": 1.2,
+        "SO4": 1.2,
+        "Na": 0.5,
+        "Cl": 0.4,
+    }
+    beside = {
+        "NO3": 1.0,
+        "P": 1.72 / 13.4,
+        "K": 10.2 / 13.4,
+        "Ca": 3.13 / 13.4,
+        "Mg": 0.86 / 13.4,
+        "SO4": 0.044,
+    }
+
+    def us_cm(totals: dict[str, float]) -> float:
+        return Solution.at_ph(6.0, totals, temperature_c=25.0, pco2_atm=7e-4).conductivity_us_cm
+
+    left = {name: amount - 3.0 * beside.get(name, 0.0) for name, amount in full.items()}
+    mmol_per_ms_cm = 3.0 / ((us_cm(full) - us_cm(left)) / 1000.0)
+    assert 14.007 * mmol_per_ms_cm == pytest.approx(MG_N_PER_MS_CM, rel=0.03)
+
+
+def test_salts_left_over_bring_the_change_forward(rules: SlowRules) -> None:
+    hard = Rack(
+        name="h",
+        reservoir=RACK.reservoir,
+        source=Source(conductivity_ms_cm=0.45),
+        target=Target(change_every_days=90),
+    )
+    # 3 L a day into 120 L leave 0.45 x 3 / 120 = 0.011 mS/cm a day; a third of 1.2 is 0.4: on day 36
+    ahead = change_ahead(course_of(hard, steady(12)), at(12), rules, litres_day=3.0, wanted_ms_cm=1.2)
+    assert ahead is not None
+    assert ahead.days.value == pytest.approx(0.4 / (0.45 * 3.0 / 120.0) - 12.0, abs=1.0)
+    assert "left over" in ahead.because
+
+
 def test_the_change_is_due_by_its_days(rules: SlowRules) -> None:
     rack = Rack(name="d", reservoir=RACK.reservoir, target=Target(change_every_days=30))
     ahead = change_ahead(course_of(rack, steady(12, litres_day=0.5)), at(12), rules, litres_day=0.5)
@@ -248,8 +345,6 @@ def test_an_empty_log_has_no_change_ahead(rules: SlowRules) -> None:
 
 
 def stocked() -> Rack:
-    from tendtui.value import replace
-
     return replace(
         QUIET,
         extra={
