@@ -274,7 +274,7 @@ def test_a_nutrient_is_over_by_what_came_with_the_nitrogen_eaten_and_was_not_tak
 
 
 def test_the_strength_that_goes_with_a_mmol_of_nitrogen_is_the_chemistrys() -> None:
-    """Uptake as above; a solution as labels make it, with and without 3 mmol/L of nitrate and what goes along."""
+    """Uptake as above; a solution as labels make it, and the same without 3 mmol/L of nitrate."""
     full = {
         "NO3": 9.0,
         "NH4": 0.4,
