@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from html import escape
 
 from tendtui.core.sheet import Sheet
+from tendtui.core.sheet_fit import drill_pt, front_pt, row_mm
 from tendtui.core.sheet_picture import rack_svg
 from tendtui.words import _
 
@@ -14,18 +15,18 @@ __all__ = ["sheet_page"]
 _STYLE = """
 @page { size: A4; margin: 11mm 12mm; }
 * { box-sizing: border-box; }
-body { font: 10.5pt/1.3 system-ui, "Helvetica Neue", Arial, sans-serif; color: #000; background: #fff;
+body { font: FRONTpt/1.3 system-ui, "Helvetica Neue", Arial, sans-serif; color: #000; background: #fff;
   margin: 0 auto; max-width: 190mm; overflow-wrap: anywhere; }
 h1 { font-size: 17pt; line-height: 1.1; margin: 0 0 1mm; }
-h2 { font-size: 11.5pt; margin: 3mm 0 1mm; border-bottom: 0.4mm solid #000; break-after: avoid; }
+h2 { font-size: 1.1em; margin: 3mm 0 1mm; border-bottom: 0.4mm solid #000; break-after: avoid; }
 p, ol, ul { margin: 0 0 1.2mm; } ol, ul { padding-left: 5.5mm; }
 .first { font-size: 13pt; font-weight: bold; margin: 2mm 0; }
 .two { display: flex; gap: 6mm; } .two > * { flex: 1 1 0; min-width: 0; }
 .box { border: 0.6mm solid #000; padding: 1mm 3mm 1.5mm; margin-top: 2.5mm; break-inside: avoid; }
 .more { margin-top: 3mm; }
 .box h2 { border: 0; margin-top: 0.5mm; }
-.numbers { font-size: 12.5pt; } .numbers b { white-space: nowrap; }
-.side { break-before: page; }
+.numbers ul { font-size: 1.19em; } .numbers b { white-space: nowrap; }
+.side { break-before: page; font-size: 10.5pt; }
 table { border-collapse: collapse; width: 100%; table-layout: fixed; font-size: 9pt; margin-bottom: 2mm; }
 th, td { border: 0.2mm solid #000; padding: 0 1mm; text-align: left; height: ROWmm; line-height: 1;
   overflow: hidden; white-space: nowrap; }
@@ -33,12 +34,9 @@ th { font-size: 7.5pt; white-space: normal; } th:first-child { width: 25mm; } th
 th:last-child { width: 32mm; }
 .drills { columns: 2; column-gap: 6mm; font-size: DRILLpt; line-height: 1.22; }
 .drills section { break-inside: avoid; } .drills h2 { font-size: 1.1em; margin: 1mm 0 0.5mm; }
-.small { font-size: 8.5pt; }
+.small { font-size: 0.81em; }
 svg { width: 100%; max-height: 62mm; }
 """
-
-_SIZES = ((14, 7.0, 9.8), (21, 5.4, 9.2), (28, 4.6, 8.4))
-"""Days -> height of a row [mm] and size of the drills' letters [pt], so that the second side holds both."""
 
 
 def sheet_page(sheet: Sheet, *, language: str = "en") -> str:
@@ -48,8 +46,10 @@ def sheet_page(sheet: Sheet, *, language: str = "en") -> str:
         sheet: What stands on it.
         language: Of its words, for readers aloud and hyphenation.
     """
-    _days, row_mm, drill_pt = next((row for row in _SIZES if len(sheet.bottles) <= row[0]), _SIZES[-1])
-    style = _STYLE.replace("ROW", str(row_mm)).replace("DRILL", str(drill_pt))
+    sizes = {"FRONT": front_pt(sheet), "DRILL": drill_pt(sheet), "ROW": row_mm(sheet)}
+    style = _STYLE
+    for name, size in sizes.items():
+        style = style.replace(name, str(size))
     head = (
         f'<!doctype html>\n<html lang="{_e(language)}"><head><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'

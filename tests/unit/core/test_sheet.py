@@ -196,12 +196,3 @@ def test_names_stay_text_in_markdown() -> None:
 )
 def test_markdown_signs_lose_their_meaning(plain: str, escaped: str) -> None:
     assert escaped_markdown(plain) == escaped
-
-
-@pytest.mark.parametrize(("days", "row_mm"), [(7, 7.0), (15, 5.4), (28, 4.6)])
-def test_the_days_and_drills_leave_room_on_their_side(days: int, row_mm: float) -> None:
-    # A4 is 210 x 297 mm (ISO 216); 22 mm are margins, 100 mm are kept for the drills and the heading
-    page = sheet_page(sheet(cover=replace(COVER, last=COVER.first + timedelta(days=days - 1))))
-    assert f"height: {row_mm}mm" in page
-    assert row_mm * (days + 1) + 100.0 <= 297.0 - 22.0
-    assert page.count("class='side'") == 1
