@@ -7,7 +7,12 @@ the English stands. The standard gettext tools read the marks.
 
 from __future__ import annotations
 
-from typing import Protocol
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Protocol
+else:
+    Protocol = object
+
 
 __all__ = ["Translation", "_", "decimal_sign", "n_", "use"]
 

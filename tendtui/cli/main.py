@@ -6,17 +6,20 @@ import gc
 import importlib
 import os
 import sys
-from typing import TYPE_CHECKING, Protocol, cast
 
 from tendtui import __version__
 from tendtui.cli.quick import QuickWords
 from tendtui.errors import CallError, TendError
 from tendtui.words import _
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     import argparse
+    from typing import Protocol
 
     from tendtui.cli.parser import Parser
+else:
+    Protocol = object
 
 __all__ = ["COMMANDS", "main", "parser_of"]
 
@@ -146,7 +149,8 @@ def _run(words: list[str]) -> int:
 
 
 def _module_of(name: str) -> _Module:
-    return cast("_Module", importlib.import_module(f"tendtui.cli.{COMMANDS[name][0]}"))
+    module: _Module = importlib.import_module(f"tendtui.cli.{COMMANDS[name][0]}")
+    return module
 
 
 def _read(name: str, words: list[str]) -> argparse.Namespace:
@@ -155,8 +159,8 @@ def _read(name: str, words: list[str]) -> argparse.Namespace:
     quick.add_argument("--state")
     add = _module_of(name).add
     try:
-        add(cast("Parser", quick))
-        args = cast("argparse.Namespace | None", quick.read(words))
+        add(quick)  # type: ignore[arg-type]  # it takes what parsers take, or refuses
+        args: argparse.Namespace | None = quick.read(words)  # type: ignore[assignment]  # the same attributes
     except AttributeError:  # it asks for more than the quick reader has
         args = None
     return parser_of(name).read(words) if args is None else args

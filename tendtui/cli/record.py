@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from typing import TYPE_CHECKING
 
 from tendtui.cli.opened import open_session
 from tendtui.core.event_words import event_line
@@ -14,6 +13,7 @@ from tendtui.session.clock import read_time
 from tendtui.session.knowledge import rack_bands, wanted
 from tendtui.words import _
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     import argparse
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 from tendtui.core.band import Band
 from tendtui.value import value_class
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     from difflib import SequenceMatcher
 

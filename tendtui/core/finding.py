@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Literal
-
 from tendtui.value import value_class
 
-__all__ = ["Finding", "Severity"]
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Literal
 
-Severity = Literal["error", "warning", "advice"]
-"""`error`: the file can't be used; `warning`: it can, but something is wrong; `advice`: worth knowing."""
+    Severity = Literal["error", "warning", "advice"]
+    """`error`: the file can't be used; `warning`: it can, but something is wrong; `advice`: worth knowing."""
+
+__all__ = ["Finding"]
 
 
 @value_class

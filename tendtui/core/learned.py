@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from math import hypot
-from typing import TYPE_CHECKING
 
 from tendtui.core.dose_doubt import pipes_spread
 from tendtui.core.event import Event, Renewed
@@ -22,6 +21,7 @@ from tendtui.core.rack import Rack
 from tendtui.core.thirst import Thirst, thirst_of
 from tendtui.value import field, replace, value_class
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     from tendtui.core.dose_facts import DoseFacts
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
-from typing import TYPE_CHECKING
 
 from tendtui.core.learn_course import pipes_of
 from tendtui.core.learned_values import Factor
@@ -12,6 +11,7 @@ from tendtui.core.rack import Rack
 from tendtui.core.thirst import Thirst
 from tendtui.words import _, n_
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     from tendtui.core.learned import Learning, Pace
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
-from typing import Literal
 
 from tendtui.core.pattern_flow import FLOW_DETECTORS
 from tendtui.core.pattern_meter import METER_DETECTORS
@@ -21,10 +20,15 @@ from tendtui.core.pattern_water import WATER_DETECTORS
 from tendtui.value import field, replace, value_class
 from tendtui.words import _
 
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Literal
+
+    Sure = Literal["high", "medium", "low"]
+    Severity = Literal["stop", "today", "week"]
+
 __all__ = ["DETECTORS", "GROUPS", "Pattern", "Sign", "patterns_from", "signs", "told_by_eyes"]
 
-Sure = Literal["high", "medium", "low"]
-Severity = Literal["stop", "today", "week"]
 Detector = Callable[[View, Mapping[str, float]], Found | None]
 
 GROUPS = ("meter", "diary", "plumbing", "ph", "strength", "disease", "shortage")

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from datetime import datetime, timedelta
 from functools import cached_property
 from math import hypot, sqrt
-from typing import Literal
 
 from tendtui.core.band import Band
 from tendtui.core.learn_course import Course, Point, Span
@@ -16,6 +15,10 @@ from tendtui.core.learned import Learning
 from tendtui.core.rack import Rack
 from tendtui.core.thirst import Thirst, groups_at, plants_drink_l_day, thirst_of
 from tendtui.value import field, value_class
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Literal
 
 __all__ = ["Drink", "Found", "View", "poured_salt", "when_words"]
 

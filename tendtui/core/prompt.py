@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from datetime import datetime
 from enum import StrEnum
-from typing import TYPE_CHECKING
 
 from tendtui.core.quantity import Quantity
 from tendtui.core.show import quantity_name, show_number, show_value
 from tendtui.value import value_class
 from tendtui.words import _
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     from tendtui.core.rack import Show
 

@@ -6,9 +6,14 @@ Every field that a newcomer may not know is optional; what stands in for it is s
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Literal
 
 from tendtui.value import field, value_class
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Literal
+
+    ConductivityUnit = Literal["mS/cm", "uS/cm", "ppm500", "ppm640", "ppm700"]
 
 __all__ = [
     "Adjuster",
@@ -25,8 +30,6 @@ __all__ = [
     "Target",
     "Tier",
 ]
-
-ConductivityUnit = Literal["mS/cm", "uS/cm", "ppm500", "ppm640", "ppm700"]
 
 
 @value_class

@@ -8,14 +8,18 @@ one where the month is shorter.
 from __future__ import annotations
 
 from datetime import date, datetime, time, timedelta
-from typing import Literal
 
 from tendtui.value import value_class
 from tendtui.words import _
 
-__all__ = ["Cadence", "Trigger", "cadence_words", "day_done", "day_due", "read_cadence", "start_of_day"]
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Literal
 
-Trigger = Literal["", "change-day", "crop-change", "first-time", "event"]
+    Trigger = Literal["", "change-day", "crop-change", "first-time", "event"]
+
+__all__ = ["Cadence", "cadence_words", "day_done", "day_due", "read_cadence", "start_of_day"]
+
 
 _NAMED: dict[str, tuple[int | None, int | None]] = {
     "daily": (1, None),

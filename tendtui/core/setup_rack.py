@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from tendtui.core.rack import (
     Adjuster,
-    ConductivityUnit,
     Device,
     Feed,
     Mains,
@@ -35,6 +34,9 @@ from tendtui.core.setup_names import (
 from tendtui.core.units import mg_l_caco3_of_meq_l
 from tendtui.core.walk_value import Answers
 from tendtui.words import _
+
+if TYPE_CHECKING:
+    from tendtui.core.rack import ConductivityUnit
 
 __all__ = ["guesses_of", "meter_of", "rack_of", "show_of", "tier_value"]
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
-from typing import TYPE_CHECKING
 
 from tendtui.core.change_rules import change_asked
 from tendtui.core.due import CHANGE, TaskDue, due_tasks
@@ -20,6 +19,7 @@ from tendtui.core.task import GROUPS, Task, fits
 from tendtui.core.task_tables import read_own_tasks, read_tasks
 from tendtui.value import replace, value_class
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     from tendtui.core.rack import Rack
 

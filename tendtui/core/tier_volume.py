@@ -9,11 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from math import acos, inf, isfinite, sqrt
-from typing import Literal
 
 from tendtui.core.rack import Rack, Tier
 from tendtui.value import value_class
 from tendtui.words import _
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Literal
+
+    Holds = Literal["yes", "usually", "no", "unknown"]
 
 __all__ = [
     "HEAD_OVER_LIP_MM",
@@ -47,8 +52,6 @@ SPARE_SHARE = 0.10
 
 Source: the usual 50 mm of spare (common practice, no source), taken on a tank 500 mm deep.
 """
-
-Holds = Literal["yes", "usually", "no", "unknown"]
 
 
 def segment_mm2(*, bore_mm: float, depth_mm: float) -> float:

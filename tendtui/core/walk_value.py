@@ -8,12 +8,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime
 from enum import StrEnum
-from typing import Protocol
 
 from tendtui.core.event import Event
 from tendtui.core.prompt import Question, Station
 from tendtui.core.rack import Meter, Show
 from tendtui.value import field, value_class
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Protocol
+else:
+    Protocol = object
 
 __all__ = ["Act", "Answer", "Answers", "Entry", "Finish", "Judgement", "Script", "Turn", "Walk"]
 

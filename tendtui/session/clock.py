@@ -4,11 +4,16 @@ from __future__ import annotations
 
 import os
 from datetime import datetime
-from typing import Protocol
 
 from tendtui.errors import CallError
 from tendtui.value import value_class
 from tendtui.words import _
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Protocol
+else:
+    Protocol = object
 
 __all__ = ["Clock", "FixedClock", "MachineClock", "clock_of_the_machine", "read_time"]
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime, timedelta
-from typing import TYPE_CHECKING
 
 from tendtui.core.event import Event, TaskDone, effective
 from tendtui.core.state import Person, State
@@ -12,6 +11,7 @@ from tendtui.store.log_file import read_log
 from tendtui.store.rack_file import read_rack
 from tendtui.store.state_file import read_state
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     from tendtui.core.finding import Finding
     from tendtui.core.looks import RoundWords

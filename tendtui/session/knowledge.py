@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import cache
-from typing import TYPE_CHECKING
 
 from tendtui.core.bands import Bands, bands_of
 from tendtui.core.crops import CropTable, crops_from
@@ -12,6 +11,7 @@ from tendtui.core.plants import as_planted, standing, young_by_tier
 from tendtui.core.quantity import Quantity
 from tendtui.store.data_file import read_data
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
     from datetime import datetime

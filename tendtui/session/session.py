@@ -7,7 +7,6 @@ what a face shows as saved is on disk.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import TYPE_CHECKING
 
 from tendtui.core.event import Event, Note
 from tendtui.core.state import Person, State
@@ -18,6 +17,7 @@ from tendtui.store.log_file import append
 from tendtui.value import replace
 from tendtui.words import _
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     from tendtui.session.saving import StateChange
 

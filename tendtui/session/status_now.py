@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from tendtui.core.status import Status, make_status
 from tendtui.session.knowledge import rack_bands, slow_list_of, tank_of, wanted
 from tendtui.session.learning import status_ahead, status_wrong, view_now
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     from tendtui.session.knowing import Knowing
 

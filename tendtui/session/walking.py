@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from contextlib import suppress
 from datetime import timedelta
 from os import urandom
-from typing import TYPE_CHECKING
 
 from tendtui.core.event import Event, effective
 from tendtui.core.state import State
@@ -16,6 +15,7 @@ from tendtui.session.knowing import Knowing
 from tendtui.value import replace, value_class
 from tendtui.words import _
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     from tendtui.core.prompt import Prompt
     from tendtui.core.walk_value import Finish, Script

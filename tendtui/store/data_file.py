@@ -5,12 +5,13 @@ from __future__ import annotations
 from functools import cache
 from importlib.machinery import SourceFileLoader
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
 
 from tendtui.store.toml_read import Table, read_toml
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     from types import CodeType
+    from typing import Any
 
 __all__ = ["data_names", "data_text", "read_data"]
 

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
-from typing import Literal
 
 from tendtui.core.event import Change, Event, Note, Plants, Poured, Reading, Renewed, TaskDone
 from tendtui.store.fields import Fields
 from tendtui.value import fields, value_class
 from tendtui.words import _
 
-__all__ = ["KINDS", "Kind", "decode_event", "encode_event", "kind_of"]
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Literal
 
-Shape = Literal["number", "text", "moment", "texts", "numbers", "words"]
+    Shape = Literal["number", "text", "moment", "texts", "numbers", "words"]
+
+__all__ = ["KINDS", "Kind", "decode_event", "encode_event", "kind_of"]
 
 
 @value_class(kw_only=False)

@@ -4,13 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
-from typing import TypeGuard
 
-from tendtui.core.finding import Finding, Severity
+from tendtui.core.finding import Finding
 from tendtui.errors import StateError
 from tendtui.store.toml_lines import Path, line_of, lines_of_keys
 from tendtui.store.toml_read import is_table
 from tendtui.words import _
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import TypeGuard
+
+    from tendtui.core.finding import Severity
 
 __all__ = ["Faults", "Fields"]
 

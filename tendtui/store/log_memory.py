@@ -13,7 +13,6 @@ import sys
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from datetime import datetime
-from typing import TYPE_CHECKING
 from zlib import crc32
 
 from tendtui import __version__
@@ -22,6 +21,7 @@ from tendtui.store.atomic import read_file, replace_loosely
 from tendtui.store.event_table import KINDS, kind_of
 from tendtui.value import fields, remade, value_class
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     from tendtui.core.event import Event
     from tendtui.store.folder import Folder

@@ -6,7 +6,6 @@ import re
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path
-from typing import TYPE_CHECKING
 from zlib import crc32
 
 from tendtui.core.lasting import LASTING, lasting
@@ -15,6 +14,7 @@ from tendtui.store.atomic import read_file
 from tendtui.store.log_memory import KeptMonth, Memory, kept, read_memory, write_memory
 from tendtui.store.month_file import Month, parse_month, read_month
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     from tendtui.core.event import Event
     from tendtui.store.folder import Folder

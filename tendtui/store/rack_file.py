@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from itertools import pairwise
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from tendtui.core.finding import Finding
 from tendtui.core.rack import Rack
@@ -20,6 +19,7 @@ from tendtui.store.schema import newer_words, refuse_newer, schema_in
 from tendtui.store.toml_read import SCHEMA, read_toml
 from tendtui.words import _
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     from tomlkit.items import Table
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TypeVar
 
 from tendtui.core.rack import (
     Adjuster,
@@ -32,12 +31,16 @@ from tendtui.store.rack_sense import (
 from tendtui.store.rack_words import ANALYSIS, CONDUCTIVITY_UNITS, REAGENTS, ROLES, tell_unknown
 from tendtui.words import _
 
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import TypeVar
+
+    T = TypeVar("T")
+
 __all__ = ["decode_rack"]
 
 _SOME = 1e-6
 """The smallest amount of anything that there can be."""
-
-T = TypeVar("T")
 
 
 def decode_rack(top: Fields) -> Rack | None:

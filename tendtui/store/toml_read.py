@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
-from typing import TypeGuard
 
 from tendtui.errors import StateError
 from tendtui.store.plain_toml import read_plain
 from tendtui.words import _
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import TypeGuard
 
 __all__ = ["SCHEMA", "Table", "is_table", "read_toml", "schema_of"]
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from pathlib import Path
+from shutil import copytree
 from typing import cast
 
 import pytest
@@ -14,6 +16,7 @@ from tendtui.cli.main import COMMANDS, _module_of, parser_of
 from tendtui.cli.parser import Parser
 from tendtui.cli.quick import QuickWords
 from tendtui.errors import CallError
+from tests.support.make_demo import FOLDER
 
 USUAL = ("status", "record", "dose", "tasks", "learned")
 WORD = st.sampled_from(
@@ -67,16 +70,22 @@ def test_a_wrong_word_is_still_told_in_one_line() -> None:
     assert "status" in COMMANDS
 
 
-def test_a_short_command_loads_no_more_than_it_needs() -> None:
+@pytest.mark.parametrize("words", [["status"], ["record", "ph=6.0"]])
+def test_a_short_command_loads_no_more_than_it_needs(tmp_path: Path, words: list[str]) -> None:
+    copytree(FOLDER, tmp_path / "state")
     code = """
 import sys
+before = set(sys.modules)
 from tendtui.cli.main import main
-try:
-    main(["status", "--state", "nowhere"])
-except SystemExit:
-    pass
-heavy = {"argparse", "statistics", "calendar", "locale", "gettext", "tomllib", "shutil", "secrets", "hashlib"}
-print(sorted(heavy & set(sys.modules)))
+main([*sys.argv[1:]])
+heavy = {"argparse", "statistics", "calendar", "locale", "gettext", "tomllib", "shutil", "secrets", "hashlib",
+    "typing", "dataclasses", "inspect"}
+print(sorted(heavy & set(sys.modules) - before), file=sys.stderr)
 """
-    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert run.stdout.strip() == "[]"
+    run = subprocess.run(
+        [sys.executable, "-c", code, *words, "--state", str(tmp_path / "state")],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert run.stderr.splitlines()[-1] == "[]"
