@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from typing import Literal
 
 from tendtui.core.sheet_words import SheetWords
-from tendtui.value import value_class
+from tendtui.value import field, value_class
 from tendtui.words import _
 
 __all__ = [
@@ -43,6 +43,11 @@ class Cover:
     """`looks`: four looks and the bottle; `levels`: level and temperature noted too; `readings`: all four."""
     grower: str = ""
     """Who is away."""
+    mix: Mapping[str, float] = field(default_factory=dict)
+    """What the grower mixed into a litre of the day's bottles: bottle -> mL, of a dry feed g.
+
+    Empty: plain water.
+    """
 
     @property
     def days(self) -> int:
@@ -77,6 +82,7 @@ def away_of(covers: Sequence[Cover]) -> dict[str, object]:
             "depth": cover.depth,
             **({"phone": cover.phone} if cover.phone else {}),
             **({"grower": cover.grower} if cover.grower else {}),
+            **({"mix": dict(cover.mix)} if cover.mix else {}),
         }
         for cover in sorted(covers, key=lambda cover: cover.first)
     ]
@@ -93,20 +99,25 @@ def next_cover(covers: Sequence[Cover], day: date) -> Cover | None:
     return next((cover for cover in sorted(covers, key=lambda c: c.first) if cover.last >= day), None)
 
 
-def before_leaving(cover: Cover, words: SheetWords, *, today: date) -> tuple[Leaving, ...]:
+def before_leaving(cover: Cover, words: SheetWords, *, today: date, mixed: str = "") -> tuple[Leaving, ...]:
     """Give what the grower does before leaving, day by day.
 
     Args:
         cover: The absence.
         words: From `tendtui/data/sheet.toml`.
         today: What should have been done before it is marked late.
+        mixed: How the bottles are mixed, said where they are filled; empty: plain water.
     """
     days = sorted({row.days for row in words.before}, reverse=True)
     return tuple(
         Leaving(
             day=(day := cover.first - timedelta(days=before)),
             late=day < today,
-            what=tuple(_(row.what) for row in words.before if row.days == before),
+            what=tuple(
+                f"{_(row.what)} {mixed}" if mixed and row.bottles else _(row.what)
+                for row in words.before
+                if row.days == before
+            ),
         )
         for before in days
     )
@@ -123,7 +134,15 @@ def _cover(row: Mapping[str, object]) -> Cover | None:
         phone=str(row.get("phone", "")),
         depth=_depth(row.get("depth")),
         grower=str(row.get("grower", "")),
+        mix=_mix(row.get("mix")),
     )
+
+
+def _mix(table: object) -> dict[str, float]:
+    rows = table.items() if isinstance(table, Mapping) else ()
+    return {
+        str(name): float(amount) for name, amount in rows if isinstance(amount, int | float) and amount > 0
+    }
 
 
 def _depth(word: object) -> Depth:

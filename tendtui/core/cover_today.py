@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
 
+from tendtui.core.bottle_mix import mix_words
 from tendtui.core.cover import Cover, before_leaving, cover_on, next_cover
+from tendtui.core.rack import Rack
 from tendtui.core.role import Act, Role, may
 from tendtui.core.sheet_words import SheetWords
 from tendtui.core.show import date_words
@@ -34,7 +36,9 @@ def cover_items(covers: Sequence[Cover], *, role: Role, now: datetime) -> tuple[
     )
 
 
-def cover_lines(covers: Sequence[Cover], words: SheetWords, *, role: Role, now: datetime) -> tuple[str, ...]:
+def cover_lines(
+    covers: Sequence[Cover], words: SheetWords, rack: Rack, *, role: Role, now: datetime
+) -> tuple[str, ...]:
     """Say who stands in today, and what is to be done before leaving from the list of these days."""
     today = now.date()
     on = cover_on(covers, today)
@@ -48,7 +52,10 @@ def cover_lines(covers: Sequence[Cover], words: SheetWords, *, role: Role, now: 
     ahead = next_cover(covers, today)
     if ahead is None or ahead is on or not may(role, Act.FEED) or ahead.first - today > _WEEK:
         return tuple(said)
-    days = [leaving for leaving in before_leaving(ahead, words, today=today) if leaving.day >= today]
+    mixed = mix_words(ahead.mix, rack)
+    days = [
+        leaving for leaving in before_leaving(ahead, words, today=today, mixed=mixed) if leaving.day >= today
+    ]
     if days:
         said.append(
             _("Before you go on {day}: {when}: {what}").format(

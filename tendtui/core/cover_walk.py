@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date, datetime, time
 
+from tendtui.core.bottle_mix import mix_words
 from tendtui.core.cover import LONGEST_DAYS, Cover, away_of, before_leaving
 from tendtui.core.cover_date import read_day
 from tendtui.core.prompt import Choice, Kind, Question, Station
@@ -13,7 +14,7 @@ from tendtui.core.sheet_words import SheetWords
 from tendtui.core.show import date_words
 from tendtui.core.walk_value import Answers, Entry, Finish, Walk
 from tendtui.errors import RefusedError
-from tendtui.value import value_class
+from tendtui.value import field, value_class
 from tendtui.words import _, n_
 
 __all__ = ["CoverScript"]
@@ -30,6 +31,8 @@ class CoverScript(RackScript):
     """The day on which the walk began."""
     covers: tuple[Cover, ...] = ()
     """Those kept already."""
+    mix: Mapping[str, float] = field(default_factory=dict)
+    """What a litre of the bottles takes if they are to hold feed; empty: that can't be said."""
     kind: str = "cover"
 
     @property
@@ -42,7 +45,10 @@ class CoverScript(RackScript):
         return (
             Station(id="days", name=n_("day", "days", 2), questions=(_first(), _last()), section="cover"),
             Station(
-                id="stand-in", name=_("stand-in"), questions=(_who(), _phone(), _depth()), section="cover"
+                id="stand-in",
+                name=_("stand-in"),
+                questions=(_who(), _phone(), _depth(), *((_bottles(),) if self.mix else ())),
+                section="cover",
             ),
             Station(id="before", name=_("before you go"), questions=(self._before(answers),), listed=False),
         )
@@ -109,6 +115,7 @@ class CoverScript(RackScript):
             phone=answers.text("stand-in.phone"),
             depth="levels" if word == "levels" else "readings" if word == "readings" else "looks",
             grower=grower,
+            mix=self.mix if answers.word("stand-in.bottles") == "feed" else {},
         )
 
     def found_days(self, cover: Cover) -> str:
@@ -122,7 +129,8 @@ class CoverScript(RackScript):
         cover = self.cover(answers)
         lines: list[str] = []
         if cover is not None:
-            for leaving in before_leaving(cover, self.words, today=self.today):
+            mixed = mix_words(cover.mix, self.rack)
+            for leaving in before_leaving(cover, self.words, today=self.today, mixed=mixed):
                 late = _(" (late: now)") if leaving.late else ""
                 lines.append(f"{_words(leaving.day)}{late}: {' '.join(leaving.what)}")
         return Question(
@@ -243,6 +251,23 @@ def _depth() -> Question:
             Choice(digit="1", word="looks", text=_("four looks and the bottle, no numbers")),
             Choice(digit="2", word="levels", text=_("the same, and level and temperature noted")),
             Choice(digit="3", word="readings", text=_("the same, and conductivity and pH noted")),
+        ),
+        may_skip=False,
+    )
+
+
+def _bottles() -> Question:
+    return Question(
+        key="stand-in.bottles",
+        place=_("Stand-in"),
+        ask=_("What stands ready in the day's bottles?"),
+        kind=Kind.CHOICE,
+        how=_("you fill them before you go and write the day on each"),
+        why=_("whoever stands in never measures feed or acid"),
+        good=_("plain water for some days; mixed feed where the tank would grow weak over a longer time"),
+        choices=(
+            Choice(digit="1", word="water", text=_("plain water")),
+            Choice(digit="2", word="feed", text=_("feed, mixed by me and ready to pour as it is")),
         ),
         may_skip=False,
     )

@@ -95,8 +95,10 @@ class HeldPlan:
             lines.append(_("Nothing is to be poured from a bottle today."))
         if water_l > 0.0 and self.is_spared and self.bottle_l is None:
             lines.append(_("What you can do now: a little plain water, so that the pump stays covered."))
-        elif water_l > 0.0:
+        elif water_l > 0.0 and self.bottle_l is None:
             lines.append(_("What you can do now: plain water, up to the full mark."))
+        elif water_l > 0.0:
+            lines.append(_("What you can do now: today's bottle, up to the full mark."))
         elif held and self.is_spared:
             lines.append(_("Add no water either: it would make the feed weaker, or be thrown away."))
         return tuple(lines)

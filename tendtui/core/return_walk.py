@@ -7,8 +7,9 @@ from collections.abc import Mapping
 from datetime import date, datetime, time, timedelta
 
 from tendtui.core.band import Band
+from tendtui.core.bottle_mix import mixed_in
 from tendtui.core.cover import Cover, away_of
-from tendtui.core.event import Event, Note
+from tendtui.core.event import Event, Note, Poured
 from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
@@ -194,9 +195,12 @@ def paper_line(
         raise RefusedError(_("That is later than now"), _("Look at the day and the time again."))
     pairs, by = _pairs(words[1:])
     try:
-        return record(pairs, rack=rack, events=past, bands=bands, at=at, by=by or cover.who).events
+        events = record(pairs, rack=rack, events=past, bands=bands, at=at, by=by or cover.who).events
     except CallError as error:
         raise RefusedError(error.what, error.do) from None
+    bottles = [event for event in events if isinstance(event, Poured) and event.what == "water"]
+    mixed = [mixed_in(cover.mix, rack, e.litres or 0.0, at=at, by=e.by) for e in bottles]
+    return (*events, *(poured for each in mixed for poured in each))
 
 
 def _pairs(words: list[str]) -> tuple[list[tuple[str, str]], str]:

@@ -221,8 +221,8 @@ def held_line(events: Iterable[Event], rack: Rack, *, role: Role, now: datetime)
 def _settles(event: Poured | Reading, held: Held, rack: Rack) -> bool:
     if held.change:
         return False
-    if isinstance(event, Poured):
-        return event.what not in ("water", "drained")
+    if isinstance(event, Poured):  # a stand-in's mixed bottle leaves what is held as it is
+        return event.what not in ("water", "drained") and may(role_of(rack, event.by), Act.FEED)
     by_grower = event.source in ("round", "dose") and may(role_of(rack, event.by), Act.FEED)
     return by_grower and event.by != held.by
 

@@ -6,8 +6,10 @@ and the plan is made anew from it.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime, timedelta
 
+from tendtui.core.bottle_mix import mixed_in
 from tendtui.core.dose_strength import MIX_MINUTES
 from tendtui.core.dose_walk import DoseScript
 from tendtui.core.dose_walk_ask import read_station, wait_station
@@ -25,7 +27,7 @@ from tendtui.core.show import clock, show_value
 from tendtui.core.tank import tank_now
 from tendtui.core.units import at_25_c
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
-from tendtui.value import replace, value_class
+from tendtui.value import field, replace, value_class
 from tendtui.words import _
 
 __all__ = ["HeldDoseScript"]
@@ -63,6 +65,8 @@ class HeldDoseScript(RackScript):
     """The plan for the readings of the round."""
     bottle_l: float | None = None
     """Water in the day's own bottle while the grower is away; None: there is none. [L]"""
+    mix: Mapping[str, float] = field(default_factory=dict)
+    """What the grower mixed into a litre of that bottle; empty: plain water."""
     dose: DoseScript | None = None
     """Makes the plan anew from what is read here; None: nothing is planned anew."""
     kind: str = "dose"
@@ -149,7 +153,8 @@ class HeldDoseScript(RackScript):
             return ()
         if question.quantity is Quantity.VOLUME:
             made = Poured(id="", seq=0, at=entry.at, by=entry.by, what="water", litres=entry.value)
-            return (replace(made, planned=told.water_l),)
+            mixed = mixed_in(self.mix, self.rack, entry.value, at=entry.at, by=entry.by)
+            return (replace(made, planned=told.water_l), *mixed)
         return (
             self._reading(question, entry.value, entry.at, entry.by, doubt=entry.doubt, first=entry.first),
         )

@@ -109,7 +109,7 @@ def sheet_for(
         first=_(words.first),
         looks=tuple((_(what), _(good).format_map(facts)) for what, good in words.looks),
         act_title=_(words.act_title),
-        act=tuple(_(line) for line in words.act) if bottles.whole_l else (_(words.act_none),),
+        act=_act(words, mixed=bool(cover.mix)) if bottles.whole_l else (_(words.act_none),),
         never=tuple(_(line) for line in words.never),
         ring=tuple(_(line).format_map(facts) for line in words.ring),
         phones=phones,
@@ -118,7 +118,7 @@ def sheet_for(
         more=(_(words.normal), _(words.welcome), _(words.photo)),
         columns=_columns(cover),
         bottles=bottles.days,
-        bottle_note=_bottle_note(bottles, rack),
+        bottle_note=_bottle_note(bottles, rack, mixed=bool(cover.mix)),
         drills=tuple(
             Drill(title=_(drill.title), lines=tuple(_(line).format_map(facts) for line in drill.lines))
             for drill in words.drills
@@ -201,7 +201,12 @@ def _columns(cover: Cover) -> tuple[str, ...]:
     return (*ticks, *numbers[:noted], _("name, time"))
 
 
-def _bottle_note(bottles: Bottles, rack: Rack) -> str:
+def _act(words: SheetWords, *, mixed: bool) -> tuple[str, ...]:
+    first, *rest = (_(line) for line in words.act)
+    return (f"{first} {_(words.act_mixed)}" if mixed else first, *rest)
+
+
+def _bottle_note(bottles: Bottles, rack: Rack, *, mixed: bool) -> str:
     whole = show_value(bottles.whole_l, Quantity.VOLUME, rack.show)
     match bottles.origin:
         case "forecast":
@@ -210,6 +215,8 @@ def _bottle_note(bottles: Bottles, rack: Rack) -> str:
             how = _("what it drank in the last two weeks, and a third more")
         case _:
             how = _("a guess from the number of plants; this rack has no forecast yet")
-    return _("Plain water, {whole} in all: {how}. No more than 5 litres in one carry.").format(
-        whole=whole, how=how
-    )
+    what = _("Feed, mixed ready to pour") if mixed else _("Plain water")
+    return _(
+        "{what}, {whole} in all: {how}. No more than 5 litres in one carry: "
+        "a larger day stands in two bottles."
+    ).format(what=what, whole=whole, how=how)

@@ -23,6 +23,8 @@ class BeforeWords:
 
     days: int
     what: str
+    bottles: bool = False
+    """Whether it is here that the bottles are filled."""
 
 
 @value_class
@@ -37,6 +39,8 @@ class SheetWords:
     act_title: str
     act: tuple[str, ...]
     act_none: str
+    act_mixed: str
+    """Said beside the act where the bottles hold feed."""
     looks: tuple[tuple[str, str], ...]
     """What is looked at, and what good looks like."""
     never: tuple[str, ...]
@@ -63,6 +67,7 @@ def sheet_words(table: Mapping[str, object]) -> SheetWords:
         act_title=str(act["title"]),
         act=_texts(act["lines"]),
         act_none=str(act["none"]),
+        act_mixed=str(act["mixed"]),
         looks=tuple((str(row["what"]), str(row["good"])) for row in _rows(table, "look")),
         never=_column(table, "never"),
         ring=_column(table, "ring"),
@@ -71,7 +76,8 @@ def sheet_words(table: Mapping[str, object]) -> SheetWords:
             DrillWords(title=str(row["title"]), lines=_texts(row["lines"])) for row in _rows(table, "drill")
         ),
         before=tuple(
-            BeforeWords(days=int(str(row["days"])), what=str(row["what"])) for row in _rows(table, "before")
+            BeforeWords(days=int(str(row["days"])), what=str(row["what"]), bottles=row.get("bottles") is True)
+            for row in _rows(table, "before")
         ),
         on_return=_column(table, "return"),
     )

@@ -10,7 +10,7 @@ from tendtui.core.role import Act, may, role_of
 from tendtui.core.sheet_words import sheet_words
 from tendtui.core.walk_value import Answers, Script
 from tendtui.errors import OutOfTurnError
-from tendtui.session.knowledge import rack_bands, wanted
+from tendtui.session.knowledge import learned_of, rack_bands, wanted
 from tendtui.store.data_file import read_data
 from tendtui.value import replace
 from tendtui.words import _
@@ -48,10 +48,21 @@ __all__ = [
 
 def cover_walk(needs: Needs) -> Script:
     """Make the walk that prepares an absence."""
+    from tendtui.core.bottle_mix import mix_for
     from tendtui.core.cover_walk import CoverScript
+    from tendtui.core.dose_facts import dose_facts
 
+    rack, began = needs.known_rack(), needs.walk.began
+    learned = learned_of(rack, needs.state, needs.events, until=began)
+    strength = None if learned is None else learned.feed_strength
     return CoverScript(
-        rack=needs.known_rack(),
+        rack=rack,
+        mix=mix_for(
+            rack,
+            dose_facts(read_data("feeds")),
+            wish_ms_cm=rack_bands(rack, needs.events, began).conductivity.band.low,
+            feed_strength=1.0 if strength is None else strength.value,
+        ),
         words=sheet_words(read_data("sheet")),
         today=needs.walk.began.date(),
         covers=covers_of(needs.state.away),
@@ -123,6 +134,7 @@ def dose_for(needs: Needs, script: DoseScript) -> Script:
         rack=rack,
         plan=script.plan(Answers()),
         bottle_l=None if cover is None else _bottle_l(rack, needs.events, walk.began),
+        mix={} if cover is None else cover.mix,
         dose=replace(script, left_before=None),
     )
 
@@ -171,7 +183,7 @@ def away_lines(session: Knowing, by: str) -> tuple[str, ...]:
     from tendtui.core.cover_today import cover_lines
 
     words = sheet_words(read_data("sheet"))
-    return cover_lines(covers, words, role=role_of(session.rack, by), now=session.now())
+    return cover_lines(covers, words, session.rack, role=role_of(session.rack, by), now=session.now())
 
 
 def sheet_of(session: Knowing, cover: Cover) -> Sheet:

@@ -24,7 +24,7 @@ def test_an_absence_is_prepared_and_caught_up_line_by_line(
     folder = folder_in(tmp_path)
     monkeypatch.setenv("TENDTUI_STATE", str(folder.path))
     monkeypatch.setenv("TENDTUI_NOW", NOON.isoformat())
-    typed(monkeypatch, "16 Mar", "18 Mar", "Fay", "555 0101", "2", "")
+    typed(monkeypatch, "16 Mar", "18 Mar", "Fay", "555 0101", "2", "1", "")
     assert main(["cover", "--plain", "--by", "Ines"]) == 0
     assert "Kept: Fay, Mon 16 Mar to Wed 18 Mar, 3 days." in capsys.readouterr().out
 

@@ -27,6 +27,7 @@ WEEK = {
     "stand-in.who": "Fay [/]",
     "stand-in.phone": "",
     "stand-in.depth": "2",
+    "stand-in.bottles": "1",
 }
 FAY = Cover(first=date(2026, 3, 10), last=date(2026, 3, 13), who="Fay", phone="1", grower="Ines")
 
