@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import UTC, date, datetime, timedelta
 from html.parser import HTMLParser
 
@@ -20,7 +20,8 @@ from tendtui.core.sheet_markdown import escaped_markdown, sheet_markdown
 from tendtui.core.sheet_page import sheet_page
 from tendtui.core.sheet_words import sheet_words
 from tendtui.store.data_file import read_data
-from tendtui.value import replace
+from tendtui.value import fields, replace
+from tests.support.sentences import data_sentences
 
 NOW = datetime(2026, 7, 1, 8, tzinfo=UTC)
 TIER = Tier(name="Loft", pipe_inside_mm=90.0, length_m=1.1, outlet_height_mm=40.0, crops=("kale",), plants=8)
@@ -196,3 +197,18 @@ def test_names_stay_text_in_markdown() -> None:
 )
 def test_markdown_signs_lose_their_meaning(plain: str, escaped: str) -> None:
     assert escaped_markdown(plain) == escaped
+
+
+def _texts(value: object) -> Iterator[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, tuple):
+        for each in value:
+            yield from _texts(each)
+    elif not isinstance(value, int):
+        for part in fields(value):
+            yield from _texts(getattr(value, part.name))
+
+
+def test_every_word_of_the_sheet_stands_in_the_catalogue() -> None:
+    assert set(_texts(sheet_words(read_data("sheet")))) <= set(data_sentences())
