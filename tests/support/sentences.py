@@ -32,7 +32,8 @@ DATA_KEYS: Mapping[str, frozenset[str]] = {
     ),
     "sheet": frozenset(
         {
-            "first", "photo", "normal", "welcome", "advice", "title", "lines", "none", "mixed", "what", "good", "text",
+            "first", "photo", "normal", "welcome", "advice", "title", "lines", "none", "mixed", "what",
+            "good", "text",
         }
     ),
     "regions": frozenset({"trip_name", "trip_level", "rule", "wiring", "emergency", "poison"}),
