@@ -9,7 +9,6 @@ from tendtui.errors import CallError
 from tendtui.words import _
 
 if TYPE_CHECKING:
-    from tendtui.core.state import State
     from tendtui.session.session import Session
 
 __all__ = ["add", "run"]
@@ -18,11 +17,14 @@ __all__ = ["add", "run"]
 def add(parser: argparse.ArgumentParser) -> None:
     """Name the options."""
     parser.add_argument(
-        "--rebuild", action="store_true", help="learn everything anew from the log, and keep it"
+        "--rebuild", action="store_true", help=_("learn everything anew from the log, and keep it")
     )
-    parser.add_argument("--hold", metavar="NAME", help="keep a figure as it is: feed, pipes, response.BOTTLE")
-    parser.add_argument("--free", metavar="NAME", help="let a held figure learn again")
-    parser.add_argument("--forget", metavar="NAME", help="learn a figure anew from now on")
+    parser.add_argument(
+        "--hold", metavar="NAME", help=_("keep a figure as it is: feed, pipes, response.BOTTLE")
+    )
+    parser.add_argument("--free", metavar="NAME", help=_("let a held figure learn again"))
+    parser.add_argument("--forget", metavar="NAME", help=_("learn a figure anew from now on"))
+    parser.add_argument("--by", metavar="NAME", default="", help=_("who says so, for the diary"))
 
 
 def run(args: argparse.Namespace) -> int:
@@ -32,40 +34,36 @@ def run(args: argparse.Namespace) -> int:
         CallError: If there is no such figure.
     """
     from tendtui.cli.opened import open_session
+    from tendtui.core.ahead_words import held_lines
     from tendtui.core.learned import lessons
     from tendtui.session.learning import learning_now
 
-    session = open_session(args.state)
+    session = open_session(args.state, by=args.by)
     if any((args.rebuild, args.hold, args.free, args.forget)):
         _change(session, args)
         session = open_session(args.state)
-    told = lessons(session.rack, learning_now(session.rack, session.events, session.state))
-    for line in told or (_("Nothing yet: a few pourings with readings before and after teach it."),):
+    learning = learning_now(session.rack, session.events, session.state)
+    told = lessons(session.rack, learning)
+    nothing = _("Nothing yet: a few pourings with readings before and after teach it.")
+    for line in (*(told or (nothing,)), *held_lines(learning)):
         print(line)
     return 0
 
 
 def _change(session: Session, args: argparse.Namespace) -> None:
-    from tendtui.session.learning import frozen_by_hand, keep_learned, reset_by_hand
+    from tendtui.core.figure import FORGOTTEN, FREED, HELD, figures_of
+    from tendtui.session.by_hand import do_by_hand
+    from tendtui.session.learning import keep_learned
 
-    for name in (args.hold, args.free, args.forget):
-        if name is not None and name not in _names(session):
+    names = figures_of(session.rack)
+    acts = [(act, n) for act, n in ((HELD, args.hold), (FREED, args.free), (FORGOTTEN, args.forget)) if n]
+    for _act, name in acts:
+        if name not in names:
             raise CallError(
                 _("there is no figure {name!r}").format(name=name),
-                _("There are: {names}.").format(names=", ".join(_names(session))),
+                _("There are: {names}.").format(names=", ".join(names)),
             )
-    now = session.now()
-
-    def change(state: State) -> State:
-        if args.hold:
-            state = frozen_by_hand(state, args.hold, hold=True)
-        if args.free:
-            state = frozen_by_hand(state, args.free, hold=False)
-        return reset_by_hand(state, args.forget, now) if args.forget else state
-
-    keep_learned(session, change)
-
-
-def _names(session: Session) -> tuple[str, ...]:
-    bottles = (f"response.{adjuster.name}" for adjuster in session.rack.adjusters)
-    return ("feed", "pipes", *bottles)
+    if args.rebuild:
+        keep_learned(session)
+    for act, name in acts:
+        do_by_hand(session, act, name)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, datetime, time
 
+from tendtui.core.figure import figure_name, figures_of
 from tendtui.core.forecast import Days, Outlook
 from tendtui.core.forecast_change import ChangeAhead
 from tendtui.core.forecast_stock import BottleLeft
@@ -16,7 +17,7 @@ from tendtui.core.salts_left import Unused
 from tendtui.core.show import date_words, show_amount, show_value
 from tendtui.words import _, n_
 
-__all__ = ["ahead_lines", "taught_lines"]
+__all__ = ["ahead_lines", "held_lines", "taught_lines"]
 
 SOON_DAYS = 14.0
 """A bottle that lasts less is marked: time to order (common practice, no source)."""
@@ -71,23 +72,39 @@ def taught_lines(rack: Rack, learning: Learning) -> tuple[str, ...]:
     told = lessons(rack, learning) or (
         _("Nothing yet: a few pourings with readings before and after teach it."),
     )
-    held = [_("Held by hand, learns nothing more: {name}").format(name=name) for name in learning.frozen]
-    fresh = [
-        _("Forgotten by hand {day}, learned anew since: {name}").format(name=name, day=date_words(at))
-        for name, at in learning.reset.items()
-    ]
-    names = ", ".join(("feed", "pipes", *(f"response.{adjuster.name}" for adjuster in rack.adjusters)))
+    held = held_lines(learning)
     how = (
         _("Every dose counts on these figures. Nothing of this can be lost: the diary gives it again."),
         "",
-        _("BY HAND"),
+        _("BY HAND: the key k on this page, or"),
         _('Keep a figure as it is:  tendtui learned --hold "NAME"'),
         _('Let it learn again:      tendtui learned --free "NAME"'),
         _('Learn it anew from now:  tendtui learned --forget "NAME"'),
-        _("Names: {names}").format(names=names),
-        _('A new bottle or meter:   tendtui record "renewed=BOTTLE"'),
+        _('A new bottle or meter:   tendtui record "renewed=BOTTLE", or the key r in the diary'),
+        "",
+        _("NAMES"),
+        *(f"{name}:  {figure_name(name)}" for name in figures_of(rack)),
     )
-    return (*told, *([""] if held or fresh else []), *held, *fresh, "", *how)
+    return (*told, *(["", *held] if held else []), "", *how)
+
+
+def held_lines(learning: Learning) -> tuple[str, ...]:
+    """Say what is held by hand, and what was forgotten and when.
+
+    Args:
+        learning: What was learned.
+    """
+    held = [
+        _("Held by hand, learns nothing more: {name}").format(name=figure_name(name))
+        for name in learning.frozen
+    ]
+    fresh = [
+        _("Forgotten by hand {day}, learned anew since: {name}").format(
+            name=figure_name(name), day=date_words(at)
+        )
+        for name, at in learning.reset.items()
+    ]
+    return (*held, *fresh)
 
 
 def _untouched(outlook: Outlook, show: Show) -> tuple[str, ...]:

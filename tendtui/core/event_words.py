@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from tendtui.core.dose_side import is_leaving
 from tendtui.core.event import Change, Event, Note, Plants, Poured, Reading, Renewed, TaskDone
+from tendtui.core.figure import part_words
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Show
 from tendtui.core.show import show_amount, show_value
@@ -62,7 +63,7 @@ def event_line(event: Event, show: Show, tasks: Mapping[str, str]) -> str:
         case Plants():
             return _joined(f"{event.act} {event.count} {event.crop}", event.tier, event.stage)
         case Renewed():
-            return _("new: {what}").format(what=event.what)
+            return _("new: {what}").format(what=part_words(event.what))
         case _:
             return type(event).__name__
 
@@ -73,6 +74,8 @@ def _note_line(event: Note) -> str:
             return _("held for the grower: {text}").format(text=event.text)
         case "change-put-off":
             return event.text or _("change day put off")
+        case about if about.startswith("figure-"):
+            return event.text
         case about:
             return _joined(_("note: {text}").format(text=event.text), about)
 

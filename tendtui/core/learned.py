@@ -11,7 +11,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from math import hypot
 
-from tendtui.core.dose_doubt import pipes_spread
 from tendtui.core.event import Event, Renewed
 from tendtui.core.learn_course import Course, course_of
 from tendtui.core.learn_factor import factor_from, robust_middle, weights_of
@@ -25,7 +24,7 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from tendtui.core.dose_facts import DoseFacts
 
-__all__ = ["Aside", "Learning", "Pace", "for_plan", "learn", "learn_lightly", "lessons"]
+__all__ = ["Aside", "Learning", "Pace", "for_plan", "learn", "learn_feed", "learn_lightly", "lessons"]
 
 FEED_SPREAD = 0.08
 """Doubt of a feed's label, as a logarithm (common practice, no source)."""
@@ -60,6 +59,8 @@ class Aside:
     """What was learned of a bottle or meter that was replaced."""
 
     what: str
+    figure: str = ""
+    """Which figure it was: `feed`, `response.<bottle>`."""
     until: datetime
     factor: Factor
 
@@ -82,7 +83,7 @@ class Learning:
     aside: tuple[Aside, ...] = ()
     """Of bottles that were replaced."""
     frozen: tuple[str, ...] = ()
-    """Names of figures that are held by hand: `feed`, `pipes`, `response.<bottle>`."""
+    """Names of figures that are held by hand, see `tendtui.core.figure`."""
     reset: Mapping[str, datetime] = field(default_factory=dict)
     """Name -> from when on it is learned anew, by hand."""
 
@@ -109,7 +110,7 @@ def learn(
     light = _light(teacher, drinks_l_day)
     known = Learned(feed_strength=light.feed, pipes=light.pipes)
     response = {a.name: f for a in rack.adjusters if (f := teacher.response(a.name, facts, known))}
-    pace = _ph_pace(course, teacher, facts, known)
+    pace = teacher.held_pace("ph_day") or _ph_pace(course, teacher, facts, known)
     return replace(light, response=response, ph_day=pace, aside=tuple(teacher.aside))
 
 
@@ -133,6 +134,16 @@ def learn_lightly(
     return replace(light, response=before.response, ph_day=before.ph_day)
 
 
+def learn_feed(course: Course, *, kept: Learning) -> Learning:
+    """Learn what patterns ask for, the feed's strength; the rest stays as it was kept.
+
+    Args:
+        course: The log, in order.
+        kept: What the state holds.
+    """
+    return replace(kept, feed=_teacher(course, kept).feed())
+
+
 def _teacher(course: Course, kept: Learning) -> _Teacher:
     renewed = tuple(e for e in course.events if isinstance(e, Renewed))
     return _Teacher(course=course, renewed=renewed, kept=kept)
@@ -142,12 +153,21 @@ def _light(teacher: _Teacher, drinks_l_day: Mapping[str, float] | None) -> Learn
     return Learning(
         feed=teacher.feed(),
         pipes=teacher.pipes(),
-        eaten_day=_eaten_pace(teacher.course, teacher),
-        thirst=thirst_of(teacher.course, drinks_l_day),
+        eaten_day=teacher.held_pace("eaten_day") or _eaten_pace(teacher.course, teacher),
+        thirst=_thirst(teacher, drinks_l_day),
         aside=tuple(teacher.aside),
         frozen=teacher.kept.frozen,
         reset=teacher.kept.reset,
     )
+
+
+def _thirst(teacher: _Teacher, drinks_l_day: Mapping[str, float] | None) -> Thirst | None:
+    kept = teacher.kept
+    if "thirst" in kept.frozen and kept.thirst is not None:
+        return kept.thirst
+    start = kept.reset.get("thirst")
+    course = teacher.course if start is None else teacher.course.since(start)
+    return thirst_of(course, drinks_l_day)
 
 
 def for_plan(learning: Learning) -> Learned:
@@ -185,6 +205,8 @@ class _Teacher:
             return None
         names = {feed.name for feed in self.course.rack.feeds} | {"meter.conductivity"}
         pipes = self.pipes()
+        from tendtui.core.dose_doubt import pipes_spread
+
         measured = self.course.rack.reservoir.pipes_l is not None
         surer = pipes is not None and pipes.spread < pipes_spread(measured=measured)
         factor = pipes.value if pipes is not None and surer else 1.0
@@ -205,6 +227,11 @@ class _Teacher:
         held = self.kept.response.get(bottle)
         return self._factor(f"response.{bottle}", evidence, {bottle, "meter.ph"}, spread=spread, held=held)
 
+    def held_pace(self, name: str) -> Pace | None:
+        """Give a pace that is held by hand; None: it isn't, or nothing is known to hold."""
+        held: Pace | None = {"ph_day": self.kept.ph_day, "eaten_day": self.kept.eaten_day}[name]
+        return held if name in self.kept.frozen else None
+
     def start_of(self, name: str, others: set[str]) -> datetime | None:
         """Give from when on a figure counts: the newest new bottle, new meter or reset by hand."""
         times = [event.at for event in self.renewed if event.what in others]
@@ -215,14 +242,14 @@ class _Teacher:
     def _factor(
         self, name: str, evidence: Sequence[At], ends: set[str], *, spread: float, held: Factor | None
     ) -> Factor | None:
-        self._keep_aside(evidence, ends, spread)
+        self._keep_aside(name, evidence, ends, spread)
         if name in self.kept.frozen and held is not None:
             return held
         start = self.start_of(name, ends)
         fresh = [a.evidence for a in evidence if start is None or a.at > start]
         return factor_from(fresh, prior_spread=spread) if fresh else None
 
-    def _keep_aside(self, evidence: Sequence[At], ends: set[str], spread: float) -> None:
+    def _keep_aside(self, name: str, evidence: Sequence[At], ends: set[str], spread: float) -> None:
         since: datetime | None = None
         for event in self.renewed:
             if event.what not in ends:
@@ -230,7 +257,7 @@ class _Teacher:
             old = [a.evidence for a in evidence if a.at <= event.at and (since is None or a.at > since)]
             if old:
                 factor = factor_from(old, prior_spread=spread)
-                self.aside.append(Aside(what=event.what, until=event.at, factor=factor))
+                self.aside.append(Aside(what=event.what, figure=name, until=event.at, factor=factor))
             since = event.at
 
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
+from math import exp
 
+from tendtui.core.figure import RESPONSE, part_words
 from tendtui.core.learn_course import pipes_of
 from tendtui.core.learned_values import Factor
 from tendtui.core.rack import Rack
@@ -13,9 +15,12 @@ from tendtui.words import _, n_
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from tendtui.core.learned import Learning, Pace
+    from tendtui.core.learned import Aside, Learning, Pace
 
 __all__ = ["learned_table", "learning_from", "lesson_lines"]
+
+NINE_IN_TEN = 1.645
+"""Spreads to either side of the middle that hold nine in ten of a normal law."""
 
 
 def lesson_lines(rack: Rack, learning: Learning) -> tuple[str, ...]:
@@ -34,12 +39,7 @@ def lesson_lines(rack: Rack, learning: Learning) -> tuple[str, ...]:
         )
     if learning.thirst is not None:
         lines.append(_thirst_words(learning.thirst))
-    for old in learning.aside:
-        lines.append(
-            _("Kept aside: {what}, replaced {day}; {pours}.").format(
-                what=old.what, day=f"{old.until:%Y-%m-%d}", pours=_pours(old.factor.count)
-            )
-        )
+    lines += [_aside_words(old) for old in learning.aside]
     return tuple(lines)
 
 
@@ -66,7 +66,8 @@ def learned_table(learning: Learning) -> dict[str, object]:
         }
     if learning.aside:
         table["aside"] = [
-            {"what": old.what, "until": old.until, **_factor_table(old.factor)} for old in learning.aside
+            {"what": old.what, "figure": old.figure, "until": old.until, **_factor_table(old.factor)}
+            for old in learning.aside
         ]
     if learning.frozen:
         table["frozen"] = list(learning.frozen)
@@ -88,7 +89,8 @@ def learning_from(table: Mapping[str, object]) -> Learning:
     for row in rows if isinstance(rows, list) else []:
         factor = _factor_from(row)
         if factor is not None and isinstance(row.get("until"), datetime):
-            aside.append(Aside(what=str(row.get("what", "")), until=row["until"], factor=factor))
+            what, figure = str(row.get("what", "")), str(row.get("figure", ""))
+            aside.append(Aside(what=what, figure=figure, until=row["until"], factor=factor))
     response, reset, frozen = table.get("response"), table.get("reset"), table.get("frozen")
     return Learning(
         feed=_factor_from(table.get("feed")),
@@ -114,12 +116,12 @@ def learning_from(table: Mapping[str, object]) -> Learning:
 def _feed_words(factor: Factor) -> str:
     share = round(100.0 * abs(factor.value - 1.0))
     if share < 2:
-        return _("This feed is as strong as its label says; {pours}.").format(pours=_pours(factor.count))
-    if factor.value < 1.0:
+        words = _("This feed is as strong as its label says; {pours}.")
+    elif factor.value < 1.0:
         words = _("This feed is about {share} % weaker than its label says; {pours}.")
     else:
         words = _("This feed is about {share} % stronger than its label says; {pours}.")
-    return words.format(share=share, pours=_pours(factor.count))
+    return words.format(share=share, pours=_pours(factor.count)) + " " + _give_or_take(factor)
 
 
 def _response_words(name: str, factor: Factor) -> str:
@@ -130,7 +132,29 @@ def _response_words(name: str, factor: Factor) -> str:
         words = _("This tank needs about {share} % more {bottle} than the chemistry says; {pours}.")
     else:
         words = _("This tank needs about {share} % less {bottle} than the chemistry says; {pours}.")
-    return words.format(bottle=name, share=share, pours=_pours(factor.count))
+    said = words.format(bottle=name, share=share, pours=_pours(factor.count))
+    return said + " " + _give_or_take(factor)
+
+
+def _give_or_take(factor: Factor) -> str:
+    """Say how far it may be off: nine times in ten it is nearer."""
+    share = max(1, round(100.0 * factor.value * (exp(NINE_IN_TEN * factor.spread) - 1.0)))
+    return _("Give or take {share} %.").format(share=share)
+
+
+def _aside_words(old: Aside) -> str:
+    """Say what was learned of a bottle or meter that is gone."""
+    share = round(100.0 * (old.factor.value - 1.0))
+    if old.figure.startswith(RESPONSE):
+        much = _("{share} % more was needed than the chemistry says")
+        little = _("{share} % less was needed than the chemistry says")
+    else:
+        much = _("{share} % stronger than its label")
+        little = _("{share} % weaker than its label")
+    said = (much if share >= 0 else little).format(share=abs(share))
+    return _("Kept aside: {what} until {day}, {said}; {pours}.").format(
+        what=part_words(old.what), day=f"{old.until:%Y-%m-%d}", said=said, pours=_pours(old.factor.count)
+    )
 
 
 def _pipes_words(believed_l: float, factor: Factor) -> str:

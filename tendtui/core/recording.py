@@ -9,6 +9,7 @@ from tendtui.core.band import Band
 from tendtui.core.correction import READING_FIELDS
 from tendtui.core.entry import read_number, read_text
 from tendtui.core.event import Change, Event, Note, Poured, Reading, Renewed
+from tendtui.core.figure import METERS
 from tendtui.core.habit import habit_of, last_reading, widen_of
 from tendtui.core.happening import SAID, happening_words
 from tendtui.core.judge import cannot_be, suspicion
@@ -37,10 +38,6 @@ NAMES = (
 TEMPERATURE_GOOD_FOR = timedelta(hours=12)
 """How long a temperature stands in for one read with the strength. Common practice, no source: a reservoir
 indoors moves by two or three degrees in that time, a twentieth of the strength."""
-
-METERS = ("meter.ph", "meter.conductivity")
-"""What `renewed` takes besides the bottles."""
-
 
 @value_class
 class Recorded:

@@ -6,14 +6,14 @@ from functools import lru_cache
 
 from tendtui.core.event import Change, Plants, Poured, Reading, Renewed
 from tendtui.core.learned import Learning, for_plan, learn, learn_lightly
-from tendtui.core.learned_words import learned_table, learning_from
+from tendtui.core.learned_words import learned_table
 from tendtui.store.data_file import read_data
 from tendtui.value import field, replace, value_class
 from tendtui.words import _
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping
+    from collections.abc import Iterable, Mapping
     from datetime import datetime
 
     from tendtui.core.event import Event
@@ -33,16 +33,16 @@ __all__ = [
     "about_today",
     "ahead_of",
     "drinks_l_day",
-    "frozen_by_hand",
     "keep_learned",
     "learned_for_plan",
     "learning_now",
     "learning_table",
+    "lesson_table",
     "pressing_signs",
-    "reset_by_hand",
     "signs_now",
     "status_ahead",
     "status_wrong",
+    "taught",
     "view_now",
     "view_of",
 ]
@@ -82,13 +82,27 @@ def learning_now(
         state: What is kept, frozen and reset.
         until: Learn nothing from later events; None: from all.
     """
-    known = tuple(e for e in events if isinstance(e, TEACH) and (until is None or e.at <= until))
-    kept = learning_from(state.learned)
-    last = known[-1].id if known else ""
+    from tendtui.session.by_hand import kept_of
+
+    known = tuple(e for e in events if until is None or e.at <= until)
+    kept = kept_of(rack, known, state)
+    last = _last(known)
     if state.learned.get("upto") == last and state.learned.get("rack") == _rack_mark(rack):
         return kept
+    return taught(rack, known, kept)
+
+
+def taught(rack: Rack, events: Iterable[Event], kept: Learning) -> Learning:
+    """Learn from the log; what was held and forgotten by hand stays so.
+
+    Args:
+        rack: The rack.
+        events: Effective events, in time order.
+        kept: What is held and forgotten.
+    """
+    known = tuple(e for e in events if isinstance(e, TEACH))
     held = f"{kept.frozen}{sorted(kept.reset.items())}" + "".join(str(_held(kept, n)) for n in kept.frozen)
-    return _learned(_Lesson(_rack_mark(rack), len(known), last, held, (rack, known, kept)))
+    return _learned(_Lesson(_rack_mark(rack), len(known), _last(known), held, (rack, known, kept)))
 
 
 def learned_for_plan(
@@ -105,47 +119,34 @@ def learned_for_plan(
 def learning_table(rack: Rack, events: Iterable[Event], state: State) -> dict[str, object]:
     """Give the figures as the state keeps them, with the event they reach up to."""
     known = tuple(events)
-    learning = learning_now(rack, known, state)
-    teaching = [e for e in known if isinstance(e, TEACH)]
-    mark: dict[str, object] = {"rack": _rack_mark(rack), "upto": teaching[-1].id if teaching else ""}
+    return lesson_table(rack, known, learning_now(rack, known, state))
+
+
+def lesson_table(rack: Rack, events: Iterable[Event], learning: Learning) -> dict[str, object]:
+    """Give figures as the state keeps them, with the event they reach up to."""
+    mark: dict[str, object] = {"rack": _rack_mark(rack), "upto": _last(events)}
     return {**mark, **learned_table(learning)}
 
 
-def frozen_by_hand(state: State, name: str, *, hold: bool) -> State:
-    """Hold a figure as it is, or let it go on learning."""
-    kept = learning_from(state.learned)
-    frozen = tuple(sorted({*kept.frozen, name} if hold else set(kept.frozen) - {name}))
-    return replace(state, learned=_rewritten(state, replace(kept, frozen=frozen)))
-
-
-def reset_by_hand(state: State, name: str, now: datetime) -> State:
-    """Forget a figure: it is learned anew from now on."""
-    kept = learning_from(state.learned)
-    frozen = tuple(n for n in kept.frozen if n != name)
-    return replace(
-        state, learned=_rewritten(state, replace(kept, frozen=frozen, reset={**kept.reset, name: now}))
-    )
-
-
-def keep_learned(session: Knowing, change: Callable[[State], State] = lambda state: state) -> None:
-    """Learn from the log and keep the figures in the state.
+def keep_learned(session: Knowing) -> None:
+    """Learn everything anew from the log and keep the figures; what is held by hand stays.
 
     Args:
         session: The rack and its log.
-        change: What is held or forgotten by hand first.
 
     Raises:
         HeldError: If another writer doesn't let go in time.
         StateError: If the state can't be read or written; nothing is changed.
     """
+    from tendtui.session.by_hand import kept_of
     from tendtui.store.lock import write_lock
     from tendtui.store.state_file import open_state, write_state
 
     with write_lock(session.folder, who=session.by):
         state, was = open_state(session.folder)
-        changed = change(state)
-        learned = learning_table(session.rack, session.events, changed)
-        write_state(session.folder, replace(changed, learned=learned), was=was)
+        anew = taught(session.rack, session.events, kept_of(session.rack, session.events, state))
+        learned = lesson_table(session.rack, session.events, anew)
+        write_state(session.folder, replace(state, learned=learned), was=was)
 
 
 def view_now(session: Knowing) -> View:
@@ -164,12 +165,13 @@ def view_of(rack: Rack, known: Iterable[Event], state: State, now: datetime) -> 
     """
     from tendtui.core.learn_course import course_of
     from tendtui.core.pattern_view import View
+    from tendtui.session.by_hand import kept_of
     from tendtui.session.knowledge import rack_bands
 
     events = tuple(e for e in known if e.at <= now)
     bands = rack_bands(rack, events, now)
     drinks = drinks_l_day()
-    kept = learning_from(state.learned)
+    kept = kept_of(rack, events, state)
     return View(
         course=course_of(rack, events),
         learning=learn_lightly(rack, events, drinks_l_day=drinks, kept=kept),
@@ -283,6 +285,15 @@ def _learned(lesson: _Lesson) -> Learning:
     return learn(rack, events, dose_facts(read_data("feeds")), drinks_l_day=drinks_l_day(), kept=kept)
 
 
+def _last(events: Iterable[Event]) -> str:
+    """Give the id of the last event that teaches anything."""
+    last = ""
+    for event in events:
+        if isinstance(event, TEACH):
+            last = event.id
+    return last
+
+
 def _rack_mark(rack: Rack) -> str:
     """Give a short mark of what learning takes from the rack: another rack, other lessons."""
     from zlib import crc32
@@ -295,10 +306,3 @@ def _held(kept: Learning, name: str) -> object:
     if name.startswith("response."):
         return kept.response.get(name.removeprefix("response."))
     return getattr(kept, name, None)
-
-
-def _rewritten(state: State, learning: Learning) -> dict[str, object]:
-    """Give the state's table with other holds and resets; without `upto`, so the rest is learned anew."""
-    held = {n: v for n, v in state.learned.items() if n not in ("frozen", "reset", "upto")}
-    table = learned_table(learning)
-    return {**held, **{n: table[n] for n in ("frozen", "reset") if n in table}}

@@ -73,8 +73,8 @@ def test_what_was_learned_has_counts_and_what_is_held_is_said() -> None:
     learning = Learning(feed=Factor(value=0.88, spread=0.05, count=9), frozen=("feed",), reset={"pipes": NOW})
     text = "\n".join(taught_lines(RACK, learning))
     assert "about 12 % weaker than its label says; 9 pours" in text
-    assert "Held by hand, learns nothing more: feed" in text
-    assert "Forgotten by hand Sun 31 May, learned anew since: pipes" in text
+    assert "Held by hand, learns nothing more: strength of the feed" in text
+    assert "Forgotten by hand Sun 31 May, learned anew since: litres in the pipes" in text
     assert "tendtui learned --hold" in text
 
 
