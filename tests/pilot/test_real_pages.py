@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -78,3 +79,24 @@ async def test_without_a_rack_the_pages_made_from_one_say_so_and_the_set_up_goes
             await at.sees("NOT YET", "it comes once the rack is")
             await at.send("\x1b")
             await at.sees("Is water going round")
+
+
+async def test_a_stop_found_on_the_way_through_the_lists_stands_on_todays_page(tmp_path: Path) -> None:
+    session = Session(Folder(demo_rack(tmp_path / "state")), clock=FixedClock(NOW), by="Petra")
+    async with open_app(session, size=(100, 60)) as at:
+        await at.sees("TODAY", "litres")
+        await at.send("l")
+        await at.sees("LISTS", "a all tasks")
+        await at.send("a")
+        await at.sees("TASKS", "Floor, hands and shoes dry")
+        number = next(re.findall(r"\d+", row)[0] for row in at.text.splitlines() if "Floor, hands" in row)
+        await at.enter(number)
+        await at.sees("1  do it now")
+        await at.enter("1")
+        await at.sees("TASK", "Enter to go on")
+        while "What was the result?" not in at.text:
+            await at.enter("")
+        await at.enter("2", "water under the plug", "")
+        await at.sees("FINISHED")
+        await at.enter("")
+        await at.sees("TODAY", "STOP", "water under the plug")

@@ -60,7 +60,7 @@ class DiaryPage(TextPage[None]):
                 self.older, self.all_read = (*fresh, *self.older), not fresh
             self.redraw()
 
-        self.app.run_worker(work(), group="read", exclusive=True)
+        self.run_worker(work(), group="read", exclusive=True)
 
     def heading(self) -> tuple[str, str]:
         """Give the title, the filter and the count."""

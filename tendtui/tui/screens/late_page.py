@@ -34,4 +34,4 @@ class LatePage(PrintedSheet):
                 self.notice = "[!] " + str(error)
             self.redraw()
 
-        self.app.run_worker(work(), group="read", exclusive=True)
+        self.run_worker(work(), group="read", exclusive=True)

@@ -46,7 +46,7 @@ class PlacePage(TextPage[None]):
                     self.notice = "[!] " + str(error)
                 self.redraw()
 
-            self.app.run_worker(work(), group="read")
+            self.run_worker(work(), group="read")
         super().arrive()
 
     def heading(self) -> tuple[str, str]:

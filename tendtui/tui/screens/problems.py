@@ -36,7 +36,7 @@ class ProblemsPage(TextPage[None]):
                 self.notice = "[!] " + str(error)
             self.redraw()
 
-        self.app.run_worker(work(), group="read")
+        self.run_worker(work(), group="read")
         super().arrive()
 
     def heading(self) -> tuple[str, str]:

@@ -55,7 +55,7 @@ class TasksPage(TextPage[None]):
                 self.notice = "[!] " + str(error)
             self.redraw()
 
-        self.app.run_worker(work(), group="read", exclusive=True)
+        self.run_worker(work(), group="read", exclusive=True)
 
     def heading(self) -> tuple[str, str]:
         """Give the title."""

@@ -55,7 +55,7 @@ class TodayPage(Page[None]):
             self.is_read = True
             self.open_field()
 
-        self.app.run_worker(work(), group="read")
+        self.run_worker(work(), group="read")
 
     def _read(self, today: Today, show: Show) -> None:
         self.today, self.show_units = today, show

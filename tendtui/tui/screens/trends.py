@@ -41,7 +41,7 @@ class TrendsPage(Page[None]):
                 self.notice = "[!] " + str(error)
             self.open_field()
 
-        self.app.run_worker(work(), group="read", exclusive=True)
+        self.run_worker(work(), group="read", exclusive=True)
 
     def sheet(self, width: int, height: int) -> Sheet:
         """Draw the page."""
