@@ -91,7 +91,7 @@ def _print_lists(slow: SlowList, now: datetime) -> None:
     from tendtui.core.task_rows import by_list, list_name, row_words
 
     for finding in slow.open:
-        print(_("[!] open: {what} ({id})").format(what=finding.what, id=finding.id))
+        print(_("[!] open: {what} ({id})").format(what=finding.said, id=finding.id))
     for kind, dues in by_list(slow.dues):
         print()
         print(list_name(kind))

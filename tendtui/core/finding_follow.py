@@ -40,6 +40,8 @@ class OpenFinding:
     by: str
     due: datetime
     """When it is to be looked at again."""
+    name: str = ""
+    """What the task is called, where that is known."""
 
     @property
     def id(self) -> str:
@@ -50,6 +52,17 @@ class OpenFinding:
     def what(self) -> str:
         """Give what was found, in people's own words."""
         return "; ".join(self.texts)
+
+    @property
+    def said(self) -> str:
+        """Give what was found so that it can stand alone: "stays on" alone says nothing of where.
+
+        A finding of the round names its place before a colon already.
+        """
+        name = self.name or self.task.replace("-", " ")
+        if not self.what:
+            return name
+        return self.what if ": " in self.what or not self.name else f"{name}: {self.what}"
 
 
 def follow_id(task: str) -> str:
@@ -62,7 +75,7 @@ def follow_due(severity: str, at: datetime) -> datetime:
     return at + timedelta(days=7) if severity == "week" else at
 
 
-def open_findings(events: Iterable[Event]) -> tuple[OpenFinding, ...]:
+def open_findings(events: Iterable[Event], *, tasks: Iterable[Task] = ()) -> tuple[OpenFinding, ...]:
     """Give what is open, the gravest first, then by due time.
 
     `found` opens it, or adds to what is open in the same task; under the follow-up's id it moves the
@@ -70,7 +83,9 @@ def open_findings(events: Iterable[Event]) -> tuple[OpenFinding, ...]:
 
     Args:
         events: Effective events, in time order.
+        tasks: All tasks, for their names.
     """
+    names = {task.id: task.what for task in tasks}
     found: dict[str, OpenFinding] = {}
     for event in events:
         if not isinstance(event, TaskDone):
@@ -80,7 +95,8 @@ def open_findings(events: Iterable[Event]) -> tuple[OpenFinding, ...]:
             found.pop(task, None)
         elif event.outcome == "found" and (task in found or not event.task.startswith(_PREFIX)):
             found[task] = _added(found.get(task), event, task)
-    return tuple(sorted(found.values(), key=lambda finding: (_RANK[finding.severity], finding.due)))
+    named = (replace(finding, name=names.get(task, "")) for task, finding in found.items())
+    return tuple(sorted(named, key=lambda finding: (_RANK[finding.severity], finding.due)))
 
 
 def finding_events(events: Iterable[Event]) -> tuple[TaskDone, ...]:

@@ -45,7 +45,7 @@ def following_of(
     if off is not None:
         said.append(_("Change day waits: put off by {who}.").format(who=off.by or _("somebody")))
     for finding in slow.open:
-        what = finding.what or finding.task.replace("-", " ")
+        what = finding.said
         if finding.due <= now:
             said.append(_("Still open, on today's page: {what}.").format(what=what))
         else:

@@ -99,7 +99,7 @@ def printed_pages(
 
 
 def _tasks(slow: SlowList, now: datetime) -> tuple[str, ...]:
-    lines: list[str] = [_("[!] open: {what}").format(what=finding.what) for finding in slow.open]
+    lines: list[str] = [_("[!] open: {what}").format(what=finding.said) for finding in slow.open]
     for kind, dues in by_list(slow.dues):
         lines += ["", list_name(kind)] if lines else [list_name(kind)]
         for due in dues:

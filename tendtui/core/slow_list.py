@@ -78,7 +78,7 @@ def slow_list(
     return SlowList(
         dues=due_tasks(fitting, rack, events, done, now, rules=rules, asked=asked),
         findings=findings,
-        open=open_findings(events),
+        open=open_findings(events, tasks=tasks),
         rules=rules,
     )
 

@@ -258,7 +258,7 @@ def _held(events: Sequence[Event], rack: Rack, now: datetime) -> tuple[Wrong, ..
 def _findings(slow: SlowList, now: datetime) -> tuple[Wrong, ...]:
     return tuple(
         Wrong(
-            what=finding.what or finding.task.replace("-", " "),
+            what=finding.said,
             why=_("found {when} by {by}, not closed").format(
                 when=when(finding.found_at, now), by=finding.by or _("somebody")
             ),

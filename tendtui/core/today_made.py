@@ -250,7 +250,7 @@ def _doubts(tank: TankNow, under_way: set[str]) -> tuple[Item, ...]:
 
 def _finding(finding: OpenFinding, now: datetime) -> Item:
     return Item(
-        what=finding.what or finding.task.replace("-", " "),
+        what=finding.said,
         because=_("found {when} by {by}").format(
             when=when(finding.found_at, now), by=finding.by or _("somebody")
         ),

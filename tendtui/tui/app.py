@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager, suppress
 from typing import TypeVar
 
 from textual.screen import Screen
 
+from tendtui.core.finding_follow import OpenFinding
 from tendtui.core.rack import Show
 from tendtui.core.today import Today
 from tendtui.errors import HeldError, NoRackError, StateError
@@ -97,6 +98,10 @@ class TendApp(ThinApp[str], inherit_bindings=False):
         finally:
             patience.stop()
             say(working=False)
+
+    def see_stops(self, found: Iterable[OpenFinding]) -> None:
+        """Take over what puts a bar on every page."""
+        self.stops = tuple(finding.said for finding in found if finding.severity == "stop")
 
     # ways between pages
 

@@ -187,7 +187,9 @@ async def test_something_else_is_asked_in_words() -> None:
     desk = FakeSession()
     async with open_app(desk) as at:
         await at.enter("2", "46", "1.2", "6.1", "", "2.0", "4")
-        await at.sees("Say what you see")
+        await at.sees("Something else")
+        await at.enter("")
+        await at.sees("Type a few words, then Enter.")
         await at.enter("green fur")
         assert desk.state.walks["round"].entries[-1].text == "green fur"
 

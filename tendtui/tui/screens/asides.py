@@ -92,10 +92,15 @@ class AsidePage(Page[None]):
         desk, kind, key = self.tend.desk, self.kind, self.question.key
 
         def give(text: str) -> None:
+            if not text.strip():
+                self.notice = _("Type a few words, then Enter. Esc goes back.")
+                self.open_field()
+                return
             typed = f"{choice.digit} {text}"
             self.save(lambda: desk.enter(kind, key=key, typed=typed), self.went_on)
 
-        self.ask_aside(self._own("say", _("Say what you see, in your own words."), Kind.TEXT), give)
+        asked = choice.text[:1].upper() + choice.text[1:] + "."  # it says itself what is wanted
+        self.ask_aside(self._own("say", asked, Kind.TEXT), give)
 
     def chosen(self, typed: str) -> Choice | None:
         """Give the answer that a digit means."""

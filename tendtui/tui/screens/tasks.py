@@ -77,7 +77,7 @@ class TasksPage(TextPage[None]):
             lines.append(span(" " + _("FOUND, NOT YET PUT RIGHT"), Look.BOLD))
         for finding in self.slow.open:
             found = _("found {when} by {by}").format(when=when(finding.found_at, now), by=finding.by or "-")
-            what = finding.what or finding.task.replace("-", " ")
+            what = finding.said
             lines += _numbered(number, "[!] " + what, found, width)
             number += 1
         for kind, dues in by_list(self.slow.dues):

@@ -248,6 +248,8 @@ class WalkPage(AsidePage):
     def _end(self, said: tuple[str, ...]) -> None:
         from tendtui.tui.screens.told import ToldPage
 
+        if self.kind.startswith("task:"):
+            self.tend.see_stops(self.tend.desk.slow_list().open)
         then = "round" if self.kind == "setup" and self.tend.is_first_run else ""
         offers_brief = self.tend.desk.person().may_be_brief
         self.app.switch_screen(ToldPage(_("Finished"), said, then=then, offers_brief=offers_brief))

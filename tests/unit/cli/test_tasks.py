@@ -115,7 +115,7 @@ def test_what_was_found_stands_on_top(state: Path, capsys: Capture) -> None:
     found += 'outcome = "found"\ntext = "scale"\nseverity = "today"\n'
     month.write_text("schema = 1\n[[task]]\n" + found, encoding="utf-8")
     printed = call(capsys, state, "tasks").out
-    assert printed.startswith("[!] open: scale (follow-clean-pump)")
+    assert printed.startswith("[!] open: Pump: impeller, scale, cord: scale (follow-clean-pump)")
 
 
 # silencing

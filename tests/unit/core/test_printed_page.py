@@ -34,7 +34,7 @@ def test_every_page_has_lines_and_a_name() -> None:
 def test_the_checklists_page_shows_every_task_and_what_is_open() -> None:
     found = TaskDone(id="f", seq=1, at=NOW, task="clean-pump", outcome="found", text="scale")
     told = "\n".join(pages(rack(), found)["tasks"].lines)
-    assert told.startswith("[!] open: scale")
+    assert told.startswith("[!] open: Pump: impeller, scale, cord: scale")
     for due in slow_list(slow_data(), rack(), [found], {}, NOW).dues:
         assert due.task.what in told
 

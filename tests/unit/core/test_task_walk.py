@@ -128,6 +128,21 @@ def test_a_finding_wants_words_and_a_time_and_stays_open() -> None:
     assert finding.severity == "today"
 
 
+def test_a_finding_that_stands_alone_says_in_which_check_it_was_found() -> None:
+    known = next(
+        due.task for due in slow_list(DATA, rack(), (), {}, BEGAN).dues if due.task.id == "clean-pump"
+    )
+    found = TaskDone(id="t", seq=1, at=BEGAN, by="Mo", task=known.id, outcome="found", text="rattles")
+    (told,) = open_findings([found], tasks=[known])
+    assert told.said == "Pump: impeller, scale, cord: rattles"
+    (round_finding,) = open_findings([replace(found, text="pump: rattles")], tasks=[known])
+    assert round_finding.said == "pump: rattles", "the round has said where"
+    (wordless,) = open_findings([replace(found, text="")], tasks=[known])
+    assert wordless.said == "Pump: impeller, scale, cord"
+    (unknown,) = open_findings([replace(found, text="")])
+    assert unknown.said == "clean pump"
+
+
 def test_changing_found_to_good_leaves_nothing_open() -> None:
     doing = Doing("task:clean-pump")
     doing.type("1", *[""] * steps_of("clean-pump"), "2 scale", "3")
