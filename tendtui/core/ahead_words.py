@@ -80,7 +80,7 @@ def taught_lines(rack: Rack, learning: Learning) -> tuple[str, ...]:
         _('Keep a figure as it is:  tendtui learned --hold "NAME"'),
         _('Let it learn again:      tendtui learned --free "NAME"'),
         _('Learn it anew from now:  tendtui learned --forget "NAME"'),
-        _('A new bottle or meter:   tendtui record "renewed=BOTTLE", or the key r in the diary'),
+        _('A new bottle or meter:   tendtui record "renewed=BOTTLE", or the key r'),
         "",
         _("NAMES"),
         *(f"{name}:  {figure_name(name)}" for name in figures_of(rack)),

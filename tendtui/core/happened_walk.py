@@ -66,11 +66,12 @@ class HappenedScript(RackScript):
         """Name the tasks that are due now because of it."""
         notes = tuple(Note(id="", seq=0, at=now, by=walk.by, text=text) for text in answers.notes.values())
         about = self._about(answers)
+        then = "renewed" if about == "new-meter" else None  # which one: its lessons start afresh
         due = [task.what for task in self.tasks if about in task.on and not task.silenced]
         if not due:
-            return Finish(events=notes, said=(_("It stands in the diary."),))
+            return Finish(events=notes, then=then, said=(_("It stands in the diary."),))
         kept = _("It stands in the diary. Due because of it, on today's page or under all tasks:")
-        return Finish(events=notes, said=(kept, *due))
+        return Finish(events=notes, then=then, said=(kept, *due))
 
     def _about(self, answers: Answers) -> str:
         return self.about or answers.word(_WHAT)

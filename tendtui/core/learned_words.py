@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from math import exp
 
-from tendtui.core.figure import RESPONSE, part_words
+from tendtui.core.figure import RESPONSE, figures_of, part_words
 from tendtui.core.learn_course import pipes_of
 from tendtui.core.learned_values import Factor
 from tendtui.core.rack import Rack
@@ -17,7 +17,7 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from tendtui.core.learned import Aside, Learning, Pace
 
-__all__ = ["learned_table", "learning_from", "lesson_lines"]
+__all__ = ["figure_lesson", "learned_table", "learning_from", "lesson_lines"]
 
 NINE_IN_TEN = 1.645
 """Spreads to either side of the middle that hold nine in ten of a normal law."""
@@ -25,22 +25,35 @@ NINE_IN_TEN = 1.645
 
 def lesson_lines(rack: Rack, learning: Learning) -> tuple[str, ...]:
     """Say what was learned, one sentence each, with how often it was seen."""
-    lines = [_feed_words(learning.feed)] if learning.feed is not None else []
-    lines += [_response_words(name, factor) for name, factor in learning.response.items()]
-    if learning.pipes is not None and learning.pipes.count >= 3:
-        lines.append(_pipes_words(pipes_of(rack), learning.pipes))
-    if learning.ph_day is not None:
-        lines.append(_ph_words(learning.ph_day))
-    if learning.eaten_day is not None:
-        lines.append(
-            _("The plants take about {amount:.2f} mS/cm a day out of a full tank.").format(
-                amount=max(0.0, learning.eaten_day.value)
-            )
-        )
-    if learning.thirst is not None:
-        lines.append(_thirst_words(learning.thirst))
-    lines += [_aside_words(old) for old in learning.aside]
-    return tuple(lines)
+    told = (figure_lesson(rack, learning, figure) for figure in figures_of(rack))
+    return (*(line for line in told if line), *(_aside_words(old) for old in learning.aside))
+
+
+def figure_lesson(rack: Rack, learning: Learning, figure: str) -> str:
+    """Say what was learned of one figure; empty: nothing yet.
+
+    Args:
+        rack: The rack.
+        learning: What was learned of it.
+        figure: See `tendtui.core.figure`.
+    """
+    if figure.startswith(RESPONSE):
+        bottle = figure.removeprefix(RESPONSE)
+        factor = learning.response.get(bottle)
+        return "" if factor is None else _response_words(bottle, factor)
+    match figure:
+        case "feed" if learning.feed is not None:
+            return _feed_words(learning.feed)
+        case "pipes" if learning.pipes is not None and learning.pipes.count >= 3:
+            return _pipes_words(pipes_of(rack), learning.pipes)
+        case "ph_day" if learning.ph_day is not None:
+            return _ph_words(learning.ph_day)
+        case "eaten_day" if learning.eaten_day is not None:
+            return _eaten_words(learning.eaten_day)
+        case "thirst" if learning.thirst is not None:
+            return _thirst_words(learning.thirst)
+        case _:
+            return ""
 
 
 def learned_table(learning: Learning) -> dict[str, object]:
@@ -173,6 +186,12 @@ def _ph_words(pace: Pace) -> str:
         else _("pH falls by about {amount:.2f} a day by itself; seen on {count} days.")
     )
     return words.format(amount=abs(pace.value), count=pace.count)
+
+
+def _eaten_words(pace: Pace) -> str:
+    return _(
+        "The plants take about {amount:.2f} mS/cm a day out of a full tank; seen on {count} days."
+    ).format(amount=max(0.0, pace.value), count=pace.count)
 
 
 def _thirst_words(thirst: Thirst) -> str:

@@ -86,6 +86,7 @@ _WALKS: Mapping[str, Act] = {
     "jar": Act.ADJUST,
     "setup": Act.DESCRIBE,
     "cover": Act.DESCRIBE,
+    "figure": Act.DESCRIBE,
 }
 """Walks that are one act as a whole; the dose is weighed step by step."""
 

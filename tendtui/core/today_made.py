@@ -206,6 +206,8 @@ def walk_name(kind: str, slow: SlowList | None = None) -> str:
         "jar": _("Jar test"),
         "plants": _("Plants"),
         "happened": _("Something happened"),
+        "renewed": _("New bottle or meter"),
+        "figure": _("A learned figure, by hand"),
         "practice": _("Practice round"),
         "cover": _("Going away"),
         "return": _("Back again"),

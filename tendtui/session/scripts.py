@@ -226,6 +226,25 @@ def _happened(needs: Needs) -> Script:
     return happened_script(needs.walk.kind, rack=rack, tasks=tasks)
 
 
+def _renewed(needs: Needs) -> Script:
+    from tendtui.core.renewed_walk import RenewedScript
+
+    return RenewedScript(rack=needs.known_rack())
+
+
+def _figure(needs: Needs) -> Script:
+    from tendtui.core.figure_walk import FigureScript
+    from tendtui.session.by_hand import table_after
+    from tendtui.session.learning import learning_now
+
+    rack, events, state = needs.known_rack(), needs.events, needs.state
+
+    def after(act: str, figure: str) -> Mapping[str, object]:
+        return table_after(rack, events, state, act=act, figure=figure, at=needs.now)
+
+    return FigureScript(rack=rack, learning=learning_now(rack, events, state), after=after)
+
+
 def _jar(needs: Needs) -> Script:
     from tendtui.core.dose_facts import dose_facts
     from tendtui.core.jar_walk import jar_script
@@ -252,6 +271,8 @@ _MAKERS: Mapping[str, Callable[[Needs], Script]] = {
     "task": _task,
     "plants": _plants,
     "happened": _happened,
+    "renewed": _renewed,
+    "figure": _figure,
     "season-end": _season,
     "season-start": _season,
     "cover": _cover,

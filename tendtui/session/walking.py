@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Outcome", "Walking", "new_id"]
 
-TEACHING = frozenset({"dose", "change", "round", "leaving"})
+TEACHING = frozenset({"dose", "change", "round", "leaving", "renewed"})
 """Walks that end with something worth learning from: a day ends with what is looked at before leaving."""
 
 STALE = timedelta(minutes=15)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tendtui.tui.command import Command
 from tendtui.tui.page_commands import (
+    ByHand,
     Correct,
     DiaryNote,
     DrawAgain,
@@ -26,6 +27,7 @@ from tendtui.tui.page_commands import (
     OpenTrends,
     PlainSigns,
     SayHappened,
+    SayRenewed,
     SayWho,
     SwapForm,
     SwapTable,
@@ -59,6 +61,7 @@ __all__ = [
     "NOTE",
     "PROBLEMS",
     "TASKS",
+    "TAUGHT",
     "TODAY",
     "TOLD",
     "TRENDS",
@@ -94,6 +97,7 @@ LISTS: tuple[Command, ...] = (
 DIARY: tuple[Command, ...] = (
     Open(),
     Filter(),
+    SayRenewed(),
     OpenHelp(),
     GoBack(),
     OpenDrills(),
@@ -105,6 +109,9 @@ TRENDS: tuple[Command, ...] = (
     OneAlone(), NextReach(), SwapTable(), PlainSigns(), OpenHelp(), GoBack(),
     OpenDrills(), LookUp(), LookDown(),
     DrawAgain(),
+)  # fmt: skip
+TAUGHT: tuple[Command, ...] = (
+    ByHand(), SayRenewed(), GoBack(), OpenDrills(), LookUp(), LookDown(), DrawAgain(),
 )  # fmt: skip
 EVENT: tuple[Command, ...] = (
     Correct(), OpenHelp(), GoBack(), OpenDrills(), LookUp(), LookDown(), DrawAgain(),
@@ -129,6 +136,7 @@ def groups() -> tuple[tuple[str, tuple[Command, ...]], ...]:
         (_("Lists"), (LISTS[1],)),
         (_("Diary"), DIARY),
         (_("Trends"), TRENDS),
+        (_("What it taught"), TAUGHT[:2]),
         (_("One event"), EVENT),
     )
 

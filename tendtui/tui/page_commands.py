@@ -6,6 +6,7 @@ from tendtui.tui.command import Command
 from tendtui.words import _
 
 __all__ = [
+    "ByHand",
     "Correct",
     "DiaryNote",
     "DrawAgain",
@@ -28,6 +29,7 @@ __all__ = [
     "OpenTrends",
     "PlainSigns",
     "SayHappened",
+    "SayRenewed",
     "SayWho",
     "SwapForm",
     "SwapTable",
@@ -171,6 +173,30 @@ class DiaryNote(Command):
 
     def told(self) -> str:
         return _("Write a note for the diary.")
+
+
+class SayRenewed(Command):
+    """A bottle or a meter is new."""
+
+    letters = ("r",)
+
+    def footer(self) -> str:
+        return _("new bottle")
+
+    def told(self) -> str:
+        return _("Say that a bottle or a meter is new: what was learned of the old one is kept aside.")
+
+
+class ByHand(Command):
+    """Hold, free or forget a figure."""
+
+    letters = ("k",)
+
+    def footer(self) -> str:
+        return _("by hand")
+
+    def told(self) -> str:
+        return _("Keep a learned figure as it is, let it learn again, or learn it anew from now on.")
 
 
 class SayWho(Command):

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from tendtui.core.event import Renewed
 from tendtui.session.clock import FixedClock
 from tendtui.session.session import Session
 from tendtui.store.folder import Folder
@@ -53,6 +54,37 @@ async def test_an_entry_of_a_real_diary_opens_whole(tmp_path: Path) -> None:
         await at.sees("DIARY", "readings")
         await at.enter("1")
         await at.sees("ENTRY", "pH 5.8", "Was something typed wrong?")
+
+
+async def test_a_new_bottle_is_two_keys_away_from_the_diary(tmp_path: Path) -> None:
+    desk = nasty_session(tmp_path)
+    async with open_app(desk) as at:
+        await at.sees("TODAY", NASTY)
+        await at.send("h")
+        await at.sees("DIARY", "r new bottle")
+        await at.send("r")
+        await at.sees("NEW BOTTLE OR METER", "What is new?")
+        await at.enter("1")
+        await at.sees("Which bottle?", f"{NASTY} Green One")
+        await at.enter("1")
+        await at.sees("is new from now on")
+    assert [e.what for e in desk.events if isinstance(e, Renewed)][-1] == f"{NASTY} Green One"
+
+
+async def test_a_figure_is_held_by_a_key_on_the_page_of_what_was_learned(tmp_path: Path) -> None:
+    desk = nasty_session(tmp_path)
+    async with open_app(desk, size=(80, 40)) as at:
+        await at.sees("TODAY", NASTY)
+        at.app.open("page:taught")
+        await at.sees("WHAT IT TAUGHT", "weaker than its label says", "k by hand")
+        await at.until(lambda: at.is_ready)
+        await at.send("k")
+        await at.sees("Which figure?", "strength of the feed")
+        await at.enter("1")
+        await at.sees("What shall become of it?", "keep it as it is")
+        await at.enter("1")
+        await at.sees("Held as it is: strength of the feed. It stands in the diary.")
+    assert desk.state.learned["frozen"] == ["feed"]
 
 
 @pytest.mark.parametrize("target", [item.opens for item in walks()])

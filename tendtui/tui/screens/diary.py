@@ -121,4 +121,8 @@ class DiaryPage(TextPage[None]):
             self.filter = chosen + 1 if chosen + 1 < len(KINDS) else None
             self.scroll_rows = 0
             return False
+        if name == "SayRenewed":
+            self.tend.begin("renewed")
+            self.open_field()
+            return True
         return super().command(name)

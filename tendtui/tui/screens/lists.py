@@ -28,6 +28,11 @@ def walks() -> tuple[Item, ...]:
             because=_("power cut, leak, trip, new device, days away"),
             opens="walk:happened",
         ),
+        Item(
+            what=_("New bottle or meter"),
+            because=_("what was learned of the old one is kept aside"),
+            opens="walk:renewed",
+        ),
         Item(what=_("Practice round"), because=_("on a copy; two faults are planted"), opens="walk:practice"),
         Item(what=_("Stand-in"), because=_("who stands in, and what to do before"), opens="walk:cover"),
         Item(what=_("Back again"), because=_("what was done while away"), opens="walk:return"),

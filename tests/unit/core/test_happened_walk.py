@@ -71,6 +71,13 @@ def test_a_drill_that_was_needed_asks_only_for_words() -> None:
     assert [(e.about, e.text) for e in made if isinstance(e, Note)] == [("leak", "cap of the top tier")]
 
 
+def test_a_new_meter_goes_on_to_say_which_since_its_lessons_start_afresh() -> None:
+    _made, script, walk = said("happened:new-meter", "")
+    assert script.finish(walk, fold(walk.entries), BEGAN).then == "renewed"
+    _made, script, walk = said("happened:new-device", "")
+    assert script.finish(walk, fold(walk.entries), BEGAN).then is None
+
+
 def test_an_unknown_word_is_asked_for() -> None:
     assert happened_script("happened:tea", rack=rack(), tasks=TASKS).about == ""
 
