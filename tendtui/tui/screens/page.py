@@ -6,7 +6,7 @@ from abc import abstractmethod
 from collections.abc import Callable
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.screen import Screen
 
@@ -194,6 +194,16 @@ class Page(Screen[Result], inherit_bindings=False):
             self.notice += " " + _("Type it anew, or mend it with Backspace.")
         self.entry.mend(refused=was_read)
         self.redraw()
+
+    def on_key(self, event: events.Key) -> None:
+        """Give the field the keys that found it without focus: the library takes that from what was hidden."""
+        if self.query(NumberEntry):
+            self.entry.on_key(event)
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Give the field what was pasted, for the same reason."""
+        if self.query(NumberEntry):
+            self.entry.on_paste(event)
 
     # what the field posts
 
