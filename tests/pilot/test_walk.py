@@ -194,6 +194,17 @@ async def test_something_else_is_asked_in_words() -> None:
         assert desk.state.walks["round"].entries[-1].text == "green fur"
 
 
+async def test_keys_reach_the_field_that_lost_the_focus() -> None:
+    desk = FakeSession()
+    async with open_app(desk) as at:
+        await at.enter("2")
+        await at.sees("your answer >")
+        at.page.entry.blur()  # as the library does to a field that was out of sight for a moment
+        await at.until(lambda: at.page.focused is None)
+        await at.enter("46")
+        assert desk.state.walks["round"].entries[-1].value == 46.0
+
+
 async def test_the_wrong_bottle_is_refused_in_words() -> None:
     desk = FakeSession()
     async with open_app(desk) as at:
