@@ -23,7 +23,7 @@ from tendtui.core.measured_amount import rounded_down
 from tendtui.core.plan import AddWater, Drain, Pour, Step
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Adjuster
-from tendtui.core.show import clock, show_amount, show_band, show_number, show_value
+from tendtui.core.show import show_amount, show_band, show_number, show_value, when
 from tendtui.value import value_class
 from tendtui.words import _
 
@@ -138,17 +138,17 @@ def _need_to_go_on(model: TankModel, today: Today, way: Travel, *, band: Band, i
 
 def _creeps(model: TankModel, way: Travel, edge: float) -> str:
     if way.tomorrow > edge:
-        said = _("It would creep past {edge} by tomorrow, to about {tomorrow}: so a little now.")
+        said = _("It would creep past {edge} by tomorrow, to about {tomorrow}.")
     else:
-        said = _("It would creep up to about {tomorrow} by tomorrow, close under {edge}: so a little now.")
+        said = _("It would creep up to about {tomorrow} by tomorrow, close under {edge}.")
     return said.format(**_edge_words(model, way, edge))
 
 
 def _sinks(model: TankModel, way: Travel, edge: float) -> str:
     if way.tomorrow < edge:
-        said = _("It would sink past {edge} by tomorrow, to about {tomorrow}: so a little now.")
+        said = _("It would sink past {edge} by tomorrow, to about {tomorrow}.")
     else:
-        said = _("It would sink to about {tomorrow} by tomorrow, close over {edge}: so a little now.")
+        said = _("It would sink to about {tomorrow} by tomorrow, close over {edge}.")
     return said.format(**_edge_words(model, way, edge))
 
 
@@ -176,8 +176,8 @@ def _held_back(model: TankModel, today: Today, *, band: Band, ph: float) -> str:
             "the bottle, and the mixing, before any more."
         )
     if today.corrected_at is not None and not urgent:
-        return _("pH was corrected today at {clock}: once a day is enough, the tank still settles.").format(
-            clock=clock(today.corrected_at.astimezone(model.tank.at.tzinfo))
+        return _("pH was corrected {when}: once a day is enough, the tank still settles.").format(
+            when=when(today.corrected_at, model.tank.at)
         )
     if model.rack.meter.ph_step > COARSE_STEP and today.portions >= 1:
         return _("Drops or strips are too coarse for a second portion: leave it until tomorrow.")

@@ -29,7 +29,7 @@ class HeldPlan:
     rack: Rack
     plan: Plan
     bottle_l: float | None = None
-    """Water in the day's own bottle; None: there is none. [L]"""
+    """Water left in the day's own bottle; None: there is none. [L]"""
     bands: Bands | None = None
     """What the rack is kept at; None: only the plan's own reasons are said."""
 
@@ -99,9 +99,18 @@ class HeldPlan:
             lines.append(_("What you can do now: plain water, up to the full mark."))
         elif water_l > 0.0:
             lines.append(_("What you can do now: today's bottle, up to the full mark."))
-        elif held and self.is_spared:
-            lines.append(_("Add no water either: it would make the feed weaker, or be thrown away."))
+        else:
+            lines += self.no_water
         return tuple(lines)
+
+    @property
+    def no_water(self) -> tuple[str, ...]:
+        """Say why no water is to go in, where somebody might think so."""
+        if self.bottle_l == 0.0:
+            return (_("Today's bottle is poured already; the next one waits for its own day."),)
+        if self.held and self.is_spared:
+            return (_("Add no water either: it would make the feed weaker, or be thrown away."),)
+        return ()
 
     @property
     def off(self) -> tuple[str, ...]:
@@ -143,8 +152,8 @@ def held_words(told: HeldPlan) -> tuple[str, ...]:
     if told.water_l > 0.0:
         slowly = _("Slowly, five litres at a time. Stop at the full mark, also if some is left.")
         lines += ["", _("What you can do now:"), f"  {water_words(told)} {slowly}"]
-    elif held and told.is_spared:
-        lines.append(_("Add no water either: it would make the feed weaker, or be thrown away."))
+    else:
+        lines += told.no_water
     lines += [
         "",
         _("This call keeps nothing. The round does, and holds the rest for the grower: tendtui round"),

@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 from tendtui.core.bottle_mix import mixed_in
 from tendtui.core.dose_strength import MIX_MINUTES
 from tendtui.core.dose_walk import DoseScript
-from tendtui.core.dose_walk_ask import read_station, wait_station
+from tendtui.core.dose_walk_ask import poured_today, read_station, wait_station
 from tendtui.core.dose_walk_cycle import Cycle, Slot, read_key, reading_event
 from tendtui.core.event import Event, Note, Poured, Reading
 from tendtui.core.habit import habit_of, widen_of
@@ -64,7 +64,7 @@ class HeldDoseScript(RackScript):
     plan: Plan
     """The plan for the readings of the round."""
     bottle_l: float | None = None
-    """Water in the day's own bottle while the grower is away; None: there is none. [L]"""
+    """Water left in the day's own bottle while the grower is away; None: there is none. [L]"""
     mix: Mapping[str, float] = field(default_factory=dict)
     """What the grower mixed into a litre of that bottle; empty: plain water."""
     dose: DoseScript | None = None
@@ -271,7 +271,8 @@ class HeldDoseScript(RackScript):
     def _acting_turn(self, turn: _Turn, answers: Answers) -> list[Station]:
         told = self._told_of(turn.plan)
         signs = self.dose.signs if self.dose is not None and turn.number == 0 else ()
-        why = pause_question(f"{turn.id('held')}.why", (*told.why, *signs), place=_("Before you pour"))
+        lines = (*told.why, *self._poured_before(turn, told), *signs)
+        why = pause_question(f"{turn.id('held')}.why", lines, place=_("Before you pour"))
         stops = [Station(id=turn.id("held"), name=_("what is held"), questions=(why,), listed=False)]
         key = f"{turn.id('water')}.poured"
         if told.water_l > 0.0:
@@ -286,6 +287,13 @@ class HeldDoseScript(RackScript):
             stops.append(self._wait(turn, went_in.at + timedelta(minutes=minutes)))
             stops.append(self._read(turn, replace(turn.plan, range=Ranges())))
         return stops
+
+    def _poured_before(self, turn: _Turn, told: HeldPlan) -> tuple[str, ...]:
+        """Say who poured today, where something may go in now, or may not because of it."""
+        asked = told.water_l > 0.0 or told.bottle_l is not None
+        if self.dose is None or turn.number or not asked:
+            return ()
+        return poured_today(self.dose.past, turn.plan.at, self.rack)
 
     def _wait(self, turn: _Turn, until: datetime) -> Station:
         whole = until.replace(second=0, microsecond=0)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from tendtui.errors import StateError
+
 if TYPE_CHECKING:
     from tendtui.session.knowing import Knowing
 
@@ -13,7 +15,7 @@ __all__ = ["bar_for"]
 def bar_for(session: Knowing, kind: str) -> tuple[str, str] | None:
     """Say why a walk of this kind may not begin now, and what to do; None: it may."""
     if kind == "setup":
-        return None
+        return _bar_for_setup(session)
     from tendtui.core.finding_follow import barred
     from tendtui.core.role import barred_for, role_of
     from tendtui.core.slow_list import FILES, tasks_of
@@ -24,3 +26,15 @@ def bar_for(session: Knowing, kind: str) -> tuple[str, str] | None:
         return held_back
     tasks, _findings = tasks_of({name: read_data(name) for name in FILES}, session.rack)
     return barred(session.events, kind, tasks=tasks)
+
+
+
+def _bar_for_setup(session: Knowing) -> tuple[str, str] | None:
+    """Say why somebody may not describe the rack; whoever describes the first one is nobody's newcomer."""
+    from tendtui.core.role import barred_for, role_of
+
+    try:
+        rack = session.rack
+    except StateError:
+        return None
+    return barred_for(role_of(rack, session.by), "setup")

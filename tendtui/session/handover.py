@@ -82,13 +82,12 @@ def return_walk(needs: Needs) -> Script:
     if not begun:
         raise OutOfTurnError(_("Nobody has stood in"), _("Go on with the round; nothing is to be caught up."))
     rack = needs.known_rack()
-    own = f"{needs.walk.id}-"
     return ReturnScript(
         rack=rack,
         words=sheet_words(read_data("sheet")),
         cover=begun[-1],
         covers=covers,
-        past=tuple(event for event in needs.events if not event.id.startswith(own)),
+        past=_before(needs),
         bands=wanted(rack_bands(rack, needs.events, needs.walk.began)),
         began=needs.walk.began,
     )
@@ -133,7 +132,7 @@ def dose_for(needs: Needs, script: DoseScript) -> Script:
     return HeldDoseScript(
         rack=rack,
         plan=script.plan(Answers()),
-        bottle_l=None if cover is None else _bottle_l(rack, needs.events, walk.began),
+        bottle_l=None if cover is None else _bottle_l(rack, _before(needs), walk.began),
         mix={} if cover is None else cover.mix,
         dose=replace(script, left_before=None),
     )
@@ -236,9 +235,21 @@ def ahead_of(session: Knowing, cover: Cover) -> tuple[DayAhead, ...]:
     return days_ahead(view, first=cover.first, last=cover.last)
 
 
+def _before(needs: Needs) -> tuple[Event, ...]:
+    """Give what was logged before a walk, nothing of its own."""
+    own = f"{needs.walk.id}-"
+    return tuple(event for event in needs.events if not event.id.startswith(own))
+
+
 def _bottle_l(rack: Rack, events: Iterable[Event], at: datetime) -> float | None:
-    """Give what stands in the day's bottle, about: more or less than its label says is typed as it was."""
+    """Give what is left in the day's bottle, about: more or less than its label says is typed as it was."""
+    from tendtui.core.event import Poured
     from tendtui.core.sheet_bottles import bottles_for
 
-    found = bottles_for(rack, events, first=at.date(), days=1, now=at)
-    return found.days[0].litres or None
+    before = tuple(event for event in events if event.at <= at)
+    found = bottles_for(rack, before, first=at.date(), days=1, now=at)
+    if not found.days[0].litres:
+        return None
+    today = (e for e in before if isinstance(e, Poured) and e.what == "water")
+    gone = sum(e.litres or 0.0 for e in today if e.at.astimezone(at.tzinfo).date() == at.date())
+    return max(0.0, found.days[0].litres - gone)

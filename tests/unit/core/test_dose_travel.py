@@ -74,6 +74,17 @@ class TestTomorrow:
         made = plan(events=[*events, reading(0.1, 3, conductivity_ms_cm=1.6, ph=6.1)], learned=rising(0.2))
         assert made.verdict is Verdict.LEAVE
         assert "once a day is enough" in words(made)
+        assert "a little now" not in words(made)  # nothing is poured, so nothing says so
+
+    def test_a_correction_of_yesterday_evening_is_called_so(self) -> None:
+        events: list[Event] = [
+            reading(14.1, 1, level_l=58.0, conductivity_ms_cm=1.6, ph=6.5),
+            acid(14.0, 2, 5.0),
+        ]
+        made = plan(events=[*events, reading(0.1, 3, conductivity_ms_cm=1.6, ph=6.4)])
+        assert made.verdict is Verdict.LEAVE
+        evening = (NOW - timedelta(hours=14)).strftime("%H:%M")
+        assert f"pH was corrected yesterday {evening}: once a day is enough" in words(made)
 
 
 class TestOneCorrection:

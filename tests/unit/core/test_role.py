@@ -381,6 +381,60 @@ def test_a_newcomer_cannot_go_on_with_a_growers_dose(folder: Folder) -> None:
     assert again.question.key != "others.dose"
 
 
+def test_a_newcomer_may_not_describe_the_rack_but_may_begin_the_first_one(folder: Folder) -> None:
+    session, _clock = open_at(folder, NOW, by="Zoe")
+    with pytest.raises(RefusedError, match="This is for the grower"):
+        session.start("setup", by="Zoe")
+    open_at(folder, NOW, by="Ines")[0].start("setup", by="Ines")
+    folder.rack.unlink()
+    folder.state.unlink()
+    empty, _clock = open_at(folder, NOW, by="Zoe")
+    assert empty.start("setup", by="Zoe").prompt is not None
+
+
+def test_a_newcomer_is_told_who_poured_today_before_any_water(folder: Folder) -> None:
+    session, clock = open_at(folder, NOW)
+    level = Reading(id="", seq=0, at=session.now(), by="Zoe", level_l=19.0, conductivity_ms_cm=1.6, ph=6.0)
+    poured = Poured(id="", seq=0, at=session.now(), by="Joss", what="water", litres=2.0)
+    session.record_events([poured])
+    clock.at += timedelta(minutes=40)
+    session.record_events([replace(level, at=session.now())])
+    clock.at += timedelta(minutes=1)
+    shown = session.start("dose", by="Zoe").prompt
+    assert shown is not None
+    assert (
+        "Poured today: Joss 12:00 2 litres water. What follows comes on top of it." in shown.question.before
+    )
+
+
+def test_a_second_bottle_waits_for_its_own_day(folder: Folder) -> None:
+    session, clock = open_at(folder, NOW)
+    cover = Cover(first=NOW.date(), last=NOW.date(), who="Zoe")
+    session.change_state(lambda state: replace(state, away=away_of([cover])))
+    poured = Poured(id="", seq=0, at=session.now(), by="Joss", what="water", litres=3.0)
+    session.record_events([poured])
+    clock.at += timedelta(minutes=40)
+    read = Reading(
+        id="",
+        seq=0,
+        at=session.now(),
+        by="Zoe",
+        level_l=40.0,
+        conductivity_ms_cm=1.6,
+        ph=6.0,
+        temperature_c=20.0,
+    )
+    session.record_events([read])
+    clock.at += timedelta(minutes=1)
+    shown = session.start("dose", by="Zoe").prompt
+    assert shown is not None
+    said = " ".join(shown.question.before)
+    assert "Joss 12:00 3 litres water" in said
+    assert "Today's bottle is poured already; the next one waits for its own day." in said
+    after = session.enter("dose", key="held.why", typed="")
+    assert after.prompt is None or after.prompt.question.key != "water.poured"
+
+
 def test_a_newcomer_may_not_begin_a_change(folder: Folder) -> None:
     session, _clock = open_at(folder, NOW)
     with pytest.raises(RefusedError, match="This is for the grower"):
