@@ -43,6 +43,8 @@ def last_done(
 
 def believed(events: Sequence[Event], now: datetime) -> tuple[tuple[datetime, Event], ...]:
     """Give each event with the moment at which it is believed to have happened, none after `now`."""
+    if not events or events[-1].at <= now:
+        return tuple((event.at, event) for event in events)
     settled = sorted((event.seq, event.at) for event in events if event.at <= now)
     pairs: list[tuple[datetime, Event]] = []
     for event in events:
@@ -84,12 +86,15 @@ def _counts_as(event: Event) -> tuple[str, ...]:
 
 
 def _read(event: Reading) -> tuple[str, ...]:
-    values = {
-        "reading:level": event.level_l,
-        "reading:conductivity": event.conductivity_ms_cm,
-        "reading:ph": event.ph,
-        "reading:temperature": event.temperature_c,
-        "reading:flow": event.flow_l_min or None,
-    }
-    kinds = tuple(key for key, value in values.items() if value is not None)
-    return ("round", *kinds) if event.source == "round" else kinds
+    kinds = ["round"] if event.source == "round" else []
+    if event.level_l is not None:
+        kinds.append("reading:level")
+    if event.conductivity_ms_cm is not None:
+        kinds.append("reading:conductivity")
+    if event.ph is not None:
+        kinds.append("reading:ph")
+    if event.temperature_c is not None:
+        kinds.append("reading:temperature")
+    if event.flow_l_min:
+        kinds.append("reading:flow")
+    return tuple(kinds)

@@ -151,13 +151,13 @@ class Course:
 
     def span(self, first: Point, last: Point) -> Span:
         """Give what lies between two readings."""
-        between = self.events[first.place + 1 : last.place]
-        return Span(
-            first=first,
-            last=last,
-            poured=tuple(e for e in between if isinstance(e, Poured)),
-            changed=any(isinstance(e, Change) for e in between),
-        )
+        poured, changed = [], False
+        for event in self.events[first.place + 1 : last.place]:
+            if isinstance(event, Poured):
+                poured.append(event)
+            elif isinstance(event, Change):
+                changed = True
+        return Span(first=first, last=last, poured=tuple(poured), changed=changed)
 
     def since(self, at: datetime) -> Course:
         """Give the same without the readings before a moment."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
+from itertools import islice
 from math import exp, log
 
 from tendtui.core.event import Reading, TaskDone
@@ -87,7 +88,7 @@ def runs_back(view: View, when: Mapping[str, float]) -> Found | None:
     rises = [
         (e.at, e.values["level_stopped_l"] - e.values["level_running_l"])
         for e in view.course.events
-        if isinstance(e, TaskDone) and {"level_stopped_l", "level_running_l"} <= set(e.values)
+        if isinstance(e, TaskDone) and "level_stopped_l" in e.values and "level_running_l" in e.values
     ]
     if len(rises) < 2 or view.now - rises[-1][0] > 3 * SPEAKS:
         return None
@@ -107,11 +108,12 @@ def runs_back(view: View, when: Mapping[str, float]) -> Found | None:
 
 def pump_looks(view: View, when: Mapping[str, float]) -> Found | None:
     """Find a pump that was heard noisy or silent on several rounds in a row."""
-    heard = [
+    looked = (
         (r.at, r.looks["pump.pump"])
-        for r in (p.reading for p in view.course.points)
+        for r in (p.reading for p in reversed(view.course.points))
         if "pump.pump" in r.looks
-    ][-int(when["rounds"]) :]
+    )
+    heard = list(islice(looked, int(when["rounds"])))[::-1]
     if len(heard) < when["rounds"] or any(word == "steady-hum" for _at, word in heard):
         return None
     if view.now - heard[-1][0] > timedelta(days=3):
@@ -122,22 +124,26 @@ def pump_looks(view: View, when: Mapping[str, float]) -> Found | None:
 
 def _timings(view: View) -> tuple[_Timing, ...]:
     """Give flows by the day they were timed on, oldest first; none while the newest is old."""
-    days: dict[str, dict[str, float]] = {}
-    times: dict[str, datetime] = {}
-    for event in view.course.events:
-        for tier, flow in _flows(event).items():
-            day = f"{event.at:%Y-%m-%d}"
-            days.setdefault(day, {})[tier] = flow
-            times[day] = event.at
-    timings = [_Timing(at=times[day], flow_l_min=flows) for day, flows in days.items()]
-    if not timings or view.now - timings[-1].at > SPEAKS:
-        return ()
-    return tuple(timings[-MEMORY:])
+    days: dict[date, dict[str, float]] = {}
+    times: dict[date, datetime] = {}
+    for event in reversed(view.course.events):
+        flows = _flows(event)
+        if not flows:
+            continue
+        if not days and view.now - event.at > SPEAKS:
+            return ()
+        day = event.at.date()
+        days[day] = {**flows, **days.get(day, {})}  # the day's last counts
+        times.setdefault(day, event.at)
+        if len(days) > MEMORY + 1:  # one day more: where offsets differ, neighbouring days may mix
+            break
+    newest = list(days.items())[:MEMORY]
+    return tuple(_Timing(at=times[day], flow_l_min=flows) for day, flows in reversed(newest))
 
 
 def _flows(event: object) -> Mapping[str, float]:
     match event:
-        case Reading():
+        case Reading() if event.flow_l_min:
             return {t: f for t, f in event.flow_l_min.items() if f > 0.0 and f"flow.{t}" not in event.doubt}
         case TaskDone():
             flows = {n.removeprefix("flow."): f for n, f in event.values.items() if n.startswith("flow.")}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import timedelta
+from itertools import islice
 
 from tendtui.core.learn_course import Point
 from tendtui.core.pattern_view import RECENT, Found, View, when_words
@@ -131,11 +132,11 @@ def ph_down_strength_up(view: View, when: Mapping[str, float]) -> Found | None:
 
 def _looked(view: View, count: int, *, last: str = ".leaves") -> tuple[Point, ...]:
     """Give the newest rounds on which this was looked at; none while there are too few or they are old."""
-    rounds = [p for p in view.course.points if any(name.endswith(last) for name in p.reading.looks)]
-    newest = rounds[-count:]
+    rounds = (p for p in reversed(view.course.points) if any(name.endswith(last) for name in p.reading.looks))
+    newest = tuple(islice(rounds, count))[::-1]
     if len(newest) < count or view.now - newest[-1].at > RECENT:
         return ()
-    return tuple(newest)
+    return newest
 
 
 def _tiers(view: View, rounds: Sequence[Point], word: str, *, last: str = ".leaves") -> tuple[str, ...]:

@@ -99,9 +99,7 @@ class View:
         """Give the thirst as learned without the newest spans, so that what is odd can't explain itself."""
         if self.newest is None:
             return None
-        keep = tuple(p for p in self.course.points if p.at < self.newest.at - RECENT)
-        earlier = Course(rack=self.course.rack, events=self.course.events, points=keep)
-        thirst = thirst_of(earlier, self.drinks_l_day)
+        thirst = thirst_of(self.course, self.drinks_l_day, before=self.newest.at - RECENT)
         return thirst if thirst is not None and thirst.count >= 4 else None
 
     @cached_property

@@ -11,12 +11,15 @@ from datetime import datetime
 from enum import StrEnum
 
 from tendtui.core.event import Change, Event, Note, Poured, Reading
-from tendtui.core.plan import AddWater, Drain, Plan, Pour, Step
-from tendtui.core.rack import Rack
 from tendtui.core.show import when
-from tendtui.core.today import Item
 from tendtui.value import value_class
 from tendtui.words import _
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from tendtui.core.plan import Plan, Step
+    from tendtui.core.rack import Rack
+    from tendtui.core.today import Item
 
 __all__ = [
     "HELD",
@@ -146,6 +149,8 @@ def safe_steps(plan: Plan, role: Role) -> tuple[Step, ...]:
 
 def held_steps(plan: Plan, role: Role) -> tuple[Step, ...]:
     """Give the pourings of a plan that are held for the grower."""
+    from tendtui.core.plan import AddWater, Drain, Pour
+
     return tuple(s for s in plan.steps if isinstance(s, AddWater | Drain | Pour) and not _allowed(s, role))
 
 
@@ -198,6 +203,8 @@ def held_item(events: Iterable[Event], rack: Rack, *, role: Role, now: datetime)
     held = held_dose(events, rack)
     if held is None or not may(role, Act.CHANGE if held.change else Act.FEED):
         return None
+    from tendtui.core.today import Item
+
     return Item(
         mark="[!]",
         what=_("Change day was held for you") if held.change else _("A dose was held for you"),
@@ -229,6 +236,8 @@ def _settles(event: Poured | Reading, held: Held, rack: Rack) -> bool:
 
 
 def _allowed(step: Step, role: Role) -> bool:
+    from tendtui.core.plan import AddWater, Drain, Pour
+
     match step:
         case AddWater():
             return may(role, Act.TOP_UP)

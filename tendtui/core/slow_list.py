@@ -16,7 +16,7 @@ from tendtui.core.recurrence import read_cadence
 from tendtui.core.region import bounded_by_region, in_words, read_regions, region_named
 from tendtui.core.slow_rules import SlowRules, read_rules
 from tendtui.core.task import GROUPS, Task, fits
-from tendtui.core.task_tables import read_own_tasks, read_tasks
+from tendtui.core.task_tables import packaged_tasks, read_own_tasks
 from tendtui.value import replace, value_class
 
 TYPE_CHECKING = False
@@ -87,7 +87,7 @@ def tasks_of(
     data: Mapping[str, Mapping[str, object]], rack: Rack, *, file: str = "rack.toml"
 ) -> tuple[tuple[Task, ...], tuple[Finding, ...]]:
     """Give all tasks, with the grower's changes, and what is wrong with those."""
-    packaged = read_tasks([*_tables(data["tasks"]), *_tables(data["safety_checks"])])
+    packaged = packaged_tasks([*_tables(data["tasks"]), *_tables(data["safety_checks"])])
     region = region_named(rack.place.region, read_regions(data["regions"]))
     tasks, findings = read_own_tasks(packaged, rack.extra.get("task"), file=file)
     told = tuple(in_words(task, region) for task in tasks)

@@ -6,8 +6,11 @@ from collections.abc import Mapping
 from datetime import datetime
 
 from tendtui.core.event import Event
-from tendtui.core.walk_value import Walk
 from tendtui.value import field, value_class
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from tendtui.core.walk_value import Walk
 
 __all__ = ["Person", "State"]
 

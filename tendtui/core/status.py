@@ -16,9 +16,12 @@ from tendtui.core.show import quantity_name, show_value, when
 from tendtui.core.slow_list import SlowList
 from tendtui.core.tank import Held, TankNow
 from tendtui.core.today_made import ALL, due_now, off_band, walk_name
-from tendtui.core.walk_value import Walk
 from tendtui.value import value_class
 from tendtui.words import _, n_
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from tendtui.core.walk_value import Walk
 
 __all__ = ["Due", "Status", "Wrong", "make_status", "status_json", "status_line"]
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, timedelta
+from itertools import islice
 from math import exp, log, sqrt
 
 from tendtui.core.event import Event, Plants
@@ -47,6 +48,12 @@ _NOISE_L = 0.4
 """Spread of a level read at marks. [L] (common practice, no source)"""
 
 _LEAST_SPREAD = 0.10
+
+HALF_LIFE = 12.0
+"""After so many later spans one counts half (common practice, no source)."""
+
+MOST_SPANS = 120
+"""Older spans count less than a thousandth of the newest."""
 
 
 @value_class
@@ -133,17 +140,23 @@ def plants_drink_l_day(groups: Iterable[Group], drinks_l_day: Mapping[str, float
     return max(whole, 0.05)
 
 
-def thirst_of(course: Course, drinks_l_day: Mapping[str, float] | None = None) -> Thirst | None:
+def thirst_of(
+    course: Course, drinks_l_day: Mapping[str, float] | None = None, *, before: datetime | None = None
+) -> Thirst | None:
     """Learn the rack's thirst from the levels of its rounds; None before there are three spans.
 
     Args:
         course: The log.
         drinks_l_day: Crop -> litres a day of one plant in full leaf, where known. [L/day]
+        before: Only spans that ended before this moment; None: all of them.
     """
-    rows = [row for span in course.spans if (row := _row(course, span, drinks_l_day or {})) is not None]
+    drinks = drinks_l_day or {}
+    ended = course.spans if before is None else [s for s in course.spans if s.last.at < before]
+    newest = (row for span in reversed(ended) if (row := _row(course, span, drinks)) is not None)
+    rows = list(islice(newest, MOST_SPANS))[::-1]
     if len(rows) < 3:
         return None
-    weights = weights_of(len(rows), half_life=12.0)
+    weights = weights_of(len(rows), half_life=HALF_LIFE)
     factor, slope = _fit(rows, weights)
     misses = [y - factor - slope * x for x, y, _s in rows]
     spread = max(_LEAST_SPREAD, _robust_spread(misses, weights))

@@ -20,9 +20,12 @@ from tendtui.core.tank import TankNow
 from tendtui.core.tier_volume import litres_in_tier
 from tendtui.core.today import Item, TierNow, Today
 from tendtui.core.today_last import last_round_lines
-from tendtui.core.walk_value import Walk
 from tendtui.value import value_class
 from tendtui.words import _, n_
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from tendtui.core.walk_value import Walk
 
 __all__ = ["ALL", "OpenWalk", "due_now", "last_reading", "make_today", "not_yours", "off_band", "walk_name"]
 

@@ -9,14 +9,15 @@ from collections.abc import Mapping
 from datetime import datetime
 from enum import StrEnum
 
-from tendtui.core.event import Event
-from tendtui.core.prompt import Question, Station
-from tendtui.core.rack import Meter, Show
 from tendtui.value import field, value_class
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from typing import Protocol
+
+    from tendtui.core.event import Event
+    from tendtui.core.prompt import Question, Station
+    from tendtui.core.rack import Meter, Show
 else:
     Protocol = object
 

@@ -9,7 +9,6 @@ from os import urandom
 
 from tendtui.core.event import Event, effective
 from tendtui.core.state import State
-from tendtui.core.walk_value import Turn, Walk
 from tendtui.errors import OutOfTurnError, RefusedError, TendError
 from tendtui.session.knowing import Knowing
 from tendtui.value import replace, value_class
@@ -18,7 +17,7 @@ from tendtui.words import _
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from tendtui.core.prompt import Prompt
-    from tendtui.core.walk_value import Finish, Script
+    from tendtui.core.walk_value import Finish, Script, Turn, Walk
 
 __all__ = ["Outcome", "Walking", "new_id"]
 
@@ -60,6 +59,8 @@ class Walking(Knowing):
             if walk.id not in self._begun:
                 self._taken_up.setdefault(walk.id, self.now())
             return self.resume(kind)
+        from tendtui.core.walk_value import Turn, Walk
+
         walk = Walk(kind=kind, id=new_id(), began=self.now(), by=by, context=context or {})
         self._begun.add(walk.id)
         return self._commit(walk, Turn(walk=walk), was=None)
@@ -215,6 +216,7 @@ class Walking(Knowing):
         One of that kind that was left open is given up for it, its plan being older than what was just
         read; but first it is asked whether any went in, where it was left between a label and its amount.
         """
+        from tendtui.core.walk_value import Walk
         from tendtui.session.ending import RACK_FILE
 
         if finish.then is None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
-from importlib.machinery import SourceFileLoader
+from _frozen_importlib_external import SourceFileLoader
 from pathlib import Path
 
 from tendtui.store.toml_read import Table, read_toml

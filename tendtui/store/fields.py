@@ -7,7 +7,6 @@ from datetime import datetime
 
 from tendtui.core.finding import Finding
 from tendtui.errors import StateError
-from tendtui.store.toml_lines import Path, line_of, lines_of_keys
 from tendtui.store.toml_read import is_table
 from tendtui.words import _
 
@@ -16,6 +15,7 @@ if TYPE_CHECKING:
     from typing import TypeGuard
 
     from tendtui.core.finding import Severity
+    from tendtui.store.toml_lines import Path
 
 __all__ = ["Faults", "Fields"]
 
@@ -54,6 +54,8 @@ class Faults:
 
     def line(self, path: Path) -> int | None:
         """Give the line of a key, or of the table around it."""
+        from tendtui.store.toml_lines import line_of, lines_of_keys  # not before something is wrong
+
         if self._lines is None:
             text = self._text if isinstance(self._text, str) else self._text.decode("utf-8", "replace")
             self._lines = lines_of_keys(text)

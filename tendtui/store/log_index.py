@@ -7,7 +7,6 @@ remembered is looked at anew. Deleting the index loses nothing.
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path
@@ -16,15 +15,13 @@ from tendtui.errors import StateError
 from tendtui.store.atomic import list_folder, read_file, replace_loosely
 from tendtui.store.folder import Folder
 from tendtui.store.plain_toml import read_plain
-from tendtui.store.toml_text import table_text
 from tendtui.value import value_class
 
 __all__ = ["MonthFacts", "conflict_copies", "month_files", "refresh", "remember", "survey"]
 
-_MONTH = re.compile(r"[0-9]{4}-(?:0[1-9]|1[0-2])\.toml")
-_PART = re.compile(r"[0-9]{4}-(?:0[1-9]|1[0-2]).*\.toml")
-_SEQ = re.compile(rb"^[ \t]*seq[ \t]*=[ \t]*\+?([0-9]{1,15})\b", re.MULTILINE)
-_REPLACES = re.compile(rb"^[ \t]*replaces[ \t]*=[ \t]*[\"']([^\"'\r\n]*)[\"']", re.MULTILINE)
+_MONTHS = frozenset(f"{month:02d}" for month in range(1, 13))
+_SEQ = rb"(?m)^[ \t]*seq[ \t]*=[ \t]*\+?([0-9]{1,15})\b"
+_REPLACES = rb"(?m)^[ \t]*replaces[ \t]*=[ \t]*[\"']([^\"'\r\n]*)[\"']"
 
 
 @value_class
@@ -46,7 +43,7 @@ def month_files(folder: Folder) -> tuple[Path, ...]:
     Raises:
         StateError: If the log's folder can't be looked into.
     """
-    return tuple(folder.log_dir / entry.name for entry in _entries(folder) if _MONTH.fullmatch(entry.name))
+    return tuple(folder.log_dir / entry.name for entry in _entries(folder) if _is_month(entry.name))
 
 
 def conflict_copies(folder: Folder) -> tuple[Path, ...]:
@@ -55,9 +52,7 @@ def conflict_copies(folder: Folder) -> tuple[Path, ...]:
     Raises:
         StateError: If the log's folder can't be looked into.
     """
-    return tuple(
-        folder.log_dir / entry.name for entry in _entries(folder) if not _MONTH.fullmatch(entry.name)
-    )
+    return tuple(folder.log_dir / entry.name for entry in _entries(folder) if not _is_month(entry.name))
 
 
 def survey(folder: Folder) -> dict[str, MonthFacts]:
@@ -82,6 +77,8 @@ def survey(folder: Folder) -> dict[str, MonthFacts]:
 
 def remember(folder: Folder, facts: Mapping[str, MonthFacts]) -> None:
     """Keep the facts for next time; that this can fail is no loss."""
+    from tendtui.store.toml_text import table_text
+
     lines = {
         name: f"{f.size} {f.time_ns} {f.last_seq} {' '.join(f.replaced)}".rstrip()
         for name, f in facts.items()
@@ -104,8 +101,10 @@ def refresh(folder: Folder, facts: Mapping[str, MonthFacts], names: Iterable[str
 
 
 def _look(data: bytes, size: int, time_ns: int) -> MonthFacts:
-    replaced = tuple(found.decode("utf-8", "replace") for found in _REPLACES.findall(data))
-    last_seq = max(map(int, _SEQ.findall(data)), default=0)
+    from re import findall
+
+    replaced = tuple(found.decode("utf-8", "replace") for found in findall(_REPLACES, data))
+    last_seq = max(map(int, findall(_SEQ, data)), default=0)
     return MonthFacts(size=size, time_ns=time_ns, last_seq=last_seq, replaced=replaced)
 
 
@@ -126,4 +125,14 @@ def _facts(words: list[str]) -> MonthFacts:
 
 def _entries(folder: Folder) -> list[os.DirEntry[str]]:
     """Give what may be a part of the log, oldest month first."""
-    return [entry for entry in list_folder(folder.log_dir) if _PART.fullmatch(entry.name)]
+    return [entry for entry in list_folder(folder.log_dir) if _is_part(entry.name)]
+
+
+def _is_part(name: str) -> bool:
+    year = name[:4]
+    begins = year.isascii() and year.isdigit() and name[4:5] == "-" and name[5:7] in _MONTHS
+    return begins and name.endswith(".toml") and "\n" not in name
+
+
+def _is_month(name: str) -> bool:
+    return len(name) == len("2026-11.toml") and _is_part(name)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path
@@ -26,8 +25,8 @@ _WINDOW = 6
 """So many months before the newest are read in full by most commands (150 days and a day of offset)."""
 _TAIL_BYTES = 24_000
 """So much may be new since the log was last kept; every command reads it anew. About a week of log."""
-_HEADER = re.compile(rb"^(?=[ \t]*\[\[)", re.MULTILINE)
-_PASSING = re.compile(rb"\[\[(?:reading|poured|note)\]\]\n")
+_HEADER = rb"(?m)^(?=[ \t]*\[\[)"
+_PASSING = (b"[[reading]]\n", b"[[poured]]\n", b"[[note]]\n")
 
 
 class Recall:
@@ -148,11 +147,13 @@ def _without_passing(data: bytes) -> bytes:
     """
     if b'"""' in data or b"'''" in data:
         return data
-    return b"".join(part for part in _HEADER.split(data) if not _passes(part))
+    from re import split
+
+    return b"".join(part for part in split(_HEADER, data) if not _passes(part))
 
 
 def _passes(part: bytes) -> bool:
-    return _PASSING.match(part) is not None and b"\nreplaces" not in part
+    return part.startswith(_PASSING) and b"\nreplaces" not in part
 
 
 def _lasting(events: Iterable[Event], gone: frozenset[str]) -> tuple[Event, ...]:

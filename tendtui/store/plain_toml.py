@@ -39,11 +39,10 @@ _LINE = re.compile(
     rf"|\[(?P<table>{_KEY}(?:\.{_KEY})*)\]"
     rf")?{_COMMENT}"
 )
-_ITEM = re.compile(rf"[ \t]*(?:(?P<text>{_TEXT})(?P<comma>,)?|(?P<end>\]))?{_COMMENT}")
-_PAIR = re.compile(rf"({_KEY}) = ({_SCALAR})")
-_KEYS = re.compile(_KEY)
-_TEXTS = re.compile(_TEXT)
-_ESCAPE = re.compile(r"\\(?:u([0-9a-f]{4})|(.))")
+# those that few lines need are compiled where they are used
+_ITEM = rf"[ \t]*(?:(?P<text>{_TEXT})(?P<comma>,)?|(?P<end>\]))?{_COMMENT}"
+_PAIR = rf"({_KEY}) = ({_SCALAR})"
+_ESCAPE = r"\\(?:u([0-9a-f]{4})|(.))"
 _SHORT = {'"': '"', "\\": "\\", "n": "\n", "r": "\r", "b": "\b", "f": "\f"}
 
 Table = dict[str, object]
@@ -79,7 +78,7 @@ def _put_list(key: str, lines: Iterator[str], here: Table | None) -> bool:
     items: list[str] = []
     comma = True
     for line in lines:
-        found = _ITEM.fullmatch(line)
+        found = re.fullmatch(_ITEM, line)
         if found is None:
             return False
         if found["end"] is not None:
@@ -113,7 +112,7 @@ def _put(found: re.Match[str], kind: str, here: Table | None) -> bool:
 
 def _open(header: str, top: Table, *, row: bool) -> Table | None:
     """Begin the table of a header line; None where it isn't clearly a new one."""
-    names = [name.strip('"') for name in _KEYS.findall(header)]
+    names = header.split(".") if '"' not in header else [k.strip('"') for k in re.findall(_KEY, header)]
     holder = top
     for name in names[:-1]:
         inner = holder.setdefault(name, {})
@@ -141,7 +140,7 @@ def _open(header: str, top: Table, *, row: bool) -> Table | None:
 
 def _text(quoted: str) -> str:
     inner = quoted[1:-1]
-    return _ESCAPE.sub(_unescape, inner) if "\\" in inner else inner
+    return re.sub(_ESCAPE, _unescape, inner) if "\\" in inner else inner
 
 
 def _unescape(found: re.Match[str]) -> str:
@@ -154,7 +153,7 @@ def _unescape(found: re.Match[str]) -> str:
 
 
 def _texts(inner: str) -> list[str]:
-    return [_text(quoted) for quoted in _TEXTS.findall(inner)]
+    return [_text(quoted) for quoted in re.findall(_TEXT, inner)]
 
 
 def _number(text: str) -> float | int:
@@ -171,7 +170,7 @@ class _Inline(Table):
 
 def _inline(inner: str) -> Table:
     table = _Inline()
-    for key, value in _PAIR.findall(inner):
+    for key, value in re.findall(_PAIR, inner):
         if not _set(key, _scalar(value), table):
             raise ValueError("a key stands twice")
     return table

@@ -12,7 +12,6 @@ from tendtui.errors import NoRackError, RefusedError, StateError
 from tendtui.store.atomic import make_folder, read_file, replace_file, unless_changed
 from tendtui.store.fields import Faults, Fields
 from tendtui.store.folder import Folder
-from tendtui.store.lock import write_lock
 from tendtui.store.rack_sense import sense_whole
 from tendtui.store.rack_table import decode_rack
 from tendtui.store.schema import newer_words, refuse_newer, schema_in
@@ -75,6 +74,8 @@ def install_rack(folder: Folder, data: bytes) -> Path | None:
     if rack is None:
         worst = next(finding for finding in findings if finding.severity == "error")
         raise StateError(worst.what, worst.do, file=worst.file, line=worst.line)
+    from tendtui.store.lock import write_lock  # readers never wait
+
     with write_lock(folder):
         make_folder(folder.log_dir)
         old = read_file(folder.rack)
@@ -101,6 +102,8 @@ def edit_rack(folder: Folder, changes: Mapping[str, object]) -> Rack:
         StateError: If the file can't be read or written, or a newer version of the program wrote it.
     """
     import tomlkit
+
+    from tendtui.store.lock import write_lock  # readers never wait
 
     with write_lock(folder):
         read_rack(folder)

@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
-import re
-
 from tendtui.errors import StateError
 from tendtui.store.toml_read import SCHEMA
 from tendtui.words import _
 
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    import re
+
 __all__ = ["names_schema", "newer_words", "refuse_newer", "schema_in"]
 
-_SCHEMA = re.compile(rb"^[ \t]*schema[ \t]*=[ \t]*([0-9]{1,9})[ \t]*(?:#.*)?\r?$", re.MULTILINE)
-_FIRST_TABLE = re.compile(rb"^[ \t]*\[", re.MULTILINE)
+_SCHEMA = rb"(?m)^[ \t]*schema[ \t]*=[ \t]*([0-9]{1,9})[ \t]*(?:#.*)?\r?$"
+_FIRST_TABLE = rb"(?m)^[ \t]*\["
+_USUAL = f"schema = {SCHEMA}\n".encode()
+"""How this program's own files begin."""
 
 
 def schema_in(data: bytes) -> int:
     """Give the version that a file says it has, without reading the rest; the first where it says none."""
+    if data.startswith((_USUAL, b"[")):
+        return SCHEMA
     found = _named(data)
     return SCHEMA if found is None else int(found[1])
 
@@ -26,8 +32,10 @@ def names_schema(data: bytes) -> bool:
 
 
 def _named(data: bytes) -> re.Match[bytes] | None:
-    table = _FIRST_TABLE.search(data)
-    return _SCHEMA.search(data, 0, len(data) if table is None else table.start())
+    import re
+
+    table = re.search(_FIRST_TABLE, data)
+    return re.compile(_SCHEMA).search(data, 0, len(data) if table is None else table.start())
 
 
 def refuse_newer(data: bytes, *, file: str) -> None:

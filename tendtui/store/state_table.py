@@ -10,12 +10,15 @@ from datetime import datetime
 
 from tendtui.core.event import Event
 from tendtui.core.state import Person, State
-from tendtui.core.walk_value import Act, Entry, Walk
 from tendtui.store.event_table import KINDS, decode_event, encode_event, kind_of
 from tendtui.store.fields import Fields
 from tendtui.store.toml_read import SCHEMA
 from tendtui.value import replace
 from tendtui.words import _
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from tendtui.core.walk_value import Entry, Walk
 
 __all__ = ["decode_state", "encode_state"]
 
@@ -85,6 +88,8 @@ def _encode_entry(kind: str, entry: Entry) -> dict[str, object]:
 
 
 def _decode_walk(row: Fields) -> Walk | None:
+    from tendtui.core.walk_value import Walk  # most files hold no walk
+
     kind, name, began = row.text("kind"), row.text("id"), row.moment("began")
     if kind is None or name is None or began is None:
         _needs(row, ("kind", "id", "began"))
@@ -93,6 +98,8 @@ def _decode_walk(row: Fields) -> Walk | None:
 
 
 def _decode_entry(row: Fields) -> tuple[str, Entry | None]:
+    from tendtui.core.walk_value import Act, Entry
+
     kind, key, act, at = row.text("walk") or "", row.text("key"), row.text("act"), row.moment("at")
     if key is None or act is None or at is None:
         _needs(row, ("key", "act", "at"))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 
 from tendtui.errors import StateError
@@ -21,8 +20,8 @@ SCHEMA = 1
 """The version of the files that this program writes."""
 
 _MOST_DOTS = 200
-_QUOTED = re.compile(r"\"[^\"]*\"|'[^']*'")
-_PLACE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
+_QUOTED = r"\"[^\"]*\"|'[^']*'"
+_PLACE = r"\s*\(at (?:line (\d+), column \d+|end of document)\)$"
 
 
 def is_table(value: object) -> TypeGuard[Table]:
@@ -93,8 +92,10 @@ def _text(data: bytes, file: str) -> str:
 
 def _refuse_endless_keys(text: str, file: str) -> None:
     """Stop before a key of thousands of dots, on which the full reader would work for hours."""
+    from re import sub
+
     for number, line in enumerate(text.split("\n"), start=1):
-        if line.count(".") > _MOST_DOTS and _QUOTED.sub("", line).count(".") > _MOST_DOTS:
+        if line.count(".") > _MOST_DOTS and sub(_QUOTED, "", line).count(".") > _MOST_DOTS:
             raise _too_deep(file, number)
 
 
@@ -108,7 +109,9 @@ def _too_deep(file: str, line: int) -> StateError:
 
 
 def _bad_form(text: str, told: str, file: str) -> StateError:
-    place = _PLACE.search(told)
+    from re import search
+
+    place = search(_PLACE, told)
     why = told if place is None else told[: place.start()]
     last = text.count("\n", 0, len(text.rstrip())) + 1
     line = last if place is None or place[1] is None else int(place[1])

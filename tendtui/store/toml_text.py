@@ -6,15 +6,18 @@ carry their `T`; a float always shows its point.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, datetime, time, timedelta, timezone
 from math import isfinite
 
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    import re
+
 __all__ = ["key_text", "rows_text", "table_text", "value_text"]
 
-_BARE = re.compile(r"[A-Za-z0-9_-]+")
-_ESCAPED = re.compile('["\\\\\x00-\x08\x0a-\x1f\x7f\ud800-\udfff]')
+_BARE = frozenset("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789_-")
+_ESCAPED = '["\\\\\x00-\x08\x0a-\x1f\x7f\ud800-\udfff]'
 _SHORT = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\r": "\\r", "\b": "\\b", "\f": "\\f"}
 
 
@@ -35,7 +38,7 @@ def rows_text(name: str, rows: Iterable[Mapping[str, object]]) -> str:
 
 def key_text(key: str) -> str:
     """Give a key as it stands in a header or before `=`."""
-    return key if _BARE.fullmatch(key) else _text(key)
+    return key if key and _BARE.issuperset(key) else _text(key)
 
 
 def value_text(value: object) -> str:
@@ -96,7 +99,11 @@ def _number(value: float) -> str:
 
 
 def _text(value: str) -> str:
-    return f'"{_ESCAPED.sub(_escape, value)}"'
+    if value.isprintable() and '"' not in value and "\\" not in value:  # nothing of `_ESCAPED` is in it
+        return f'"{value}"'
+    import re
+
+    return f'"{re.sub(_ESCAPED, _escape, value)}"'
 
 
 def _escape(found: re.Match[str]) -> str:

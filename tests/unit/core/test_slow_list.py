@@ -23,7 +23,13 @@ from tendtui.core.safety_weight import weight_sums
 from tendtui.core.slow_finding import slow_findings
 from tendtui.core.slow_list import rules_of, slow_list, tasks_of
 from tendtui.core.task import Task
-from tendtui.core.task_tables import read_own_tasks, read_tasks, with_restored, with_silenced
+from tendtui.core.task_tables import (
+    packaged_tasks,
+    read_own_tasks,
+    read_tasks,
+    with_restored,
+    with_silenced,
+)
 from tests.support.slow_data import rack, slow_data, table
 
 DATA = slow_data()
@@ -170,6 +176,13 @@ def test_a_faulty_task_table_is_told_and_changes_nothing(own: object, words: str
     assert findings[0].do
     if words != "two tasks have the id a-b":
         assert tasks == _packaged()
+
+
+def test_every_packaged_table_is_right() -> None:
+    """They are not looked over at each start."""
+    tables = [task for name in ("tasks", "safety_checks") for task in table(name)["task"]]  # type: ignore[attr-defined]
+    assert len(tables) > 50
+    assert packaged_tasks(tables) == read_tasks(tables)
 
 
 def test_a_packaged_table_that_is_wrong_is_not_read() -> None:
