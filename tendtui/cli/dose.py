@@ -78,11 +78,20 @@ def _told(
         if held is not None:
             from tendtui.core.held_plan import held_table, held_words
 
-            return lambda: held_table(held), lambda: held_words(held)
+            return lambda: held_table(held), lambda: _with_guard(session, plan, held_words(held))
     from tendtui.core.plan_table import plan_json
     from tendtui.core.plan_words import plan_words
 
-    return lambda: plan_json(plan), lambda: plan_words(plan, session.rack)
+    return lambda: plan_json(plan), lambda: _with_guard(session, plan, plan_words(plan, session.rack))
+
+
+def _with_guard(session: Session, plan: Plan, lines: tuple[str, ...]) -> tuple[str, ...]:
+    """Say who poured today above steps that somebody may now carry out."""
+    if not plan.steps:
+        return lines
+    from tendtui.core.poured_today import poured_today
+
+    return (*poured_today(session.events, plan.at, session.rack), *lines)
 
 
 def given_readings(words: list[str], rack: Rack) -> Mapping[Quantity, float]:

@@ -11,7 +11,6 @@ from tendtui.core.dose import plan_dose
 from tendtui.core.dose_facts import DoseFacts
 from tendtui.core.dose_walk_ask import (
     pour_station,
-    poured_today,
     read_station,
     until_of,
     wait_station,
@@ -29,6 +28,7 @@ from tendtui.core.event import Event, Note
 from tendtui.core.judge import near
 from tendtui.core.learned_values import Learned
 from tendtui.core.plan import AddWater, Drain, Plan, Pour, Read, Verdict, Wait
+from tendtui.core.poured_today import poured_today
 from tendtui.core.prompt import Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Meter, Rack

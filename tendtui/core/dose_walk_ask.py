@@ -6,7 +6,6 @@ from datetime import datetime, timedelta
 
 from tendtui.core.band import Band
 from tendtui.core.dose_walk_cycle import Cycle, Slot, mark_of, read_key
-from tendtui.core.event import Event, Poured
 from tendtui.core.plan import AddWater, Drain, Plan, Pour, Read, Verdict, Wait
 from tendtui.core.plan_words import expect_words, pour_words, readings_words, step_words, verdict_words
 from tendtui.core.prompt import Choice, Kind, Question, Station
@@ -314,45 +313,6 @@ def _reading(slot: Slot, plan: Plan, rack: Rack, quantity: Quantity, early: str,
         good=_("It stands still, and lies near what was expected."),
         quiet=True,
     )
-
-
-def poured_today(events: tuple[Event, ...], now: datetime, rack: Rack) -> tuple[str, ...]:
-    """Say who poured what today, by name and time."""
-    pours = [
-        event
-        for event in events
-        if isinstance(event, Poured)
-        and event.at.astimezone(now.tzinfo).date() == now.date()
-        and _went_in(event)
-    ]
-    if not pours:
-        return (_("Nothing was poured today, as far as the diary knows."),)
-    said = "; ".join(
-        _("{who} {clock} {amount} {what}").format(
-            who=event.by or _("somebody"),
-            clock=clock(event.at.astimezone(now.tzinfo)),
-            amount=_poured_amount(event, rack),
-            what=_("water")
-            if event.what == "water"
-            else _("drained")
-            if event.what == "drained"
-            else event.what,
-        )
-        for event in pours
-    )
-    return (_("Poured today: {said}. What follows comes on top of it.").format(said=said),)
-
-
-def _went_in(event: Poured) -> bool:
-    return bool(event.ml or event.g or event.litres)
-
-
-def _poured_amount(event: Poured, rack: Rack) -> str:
-    if event.ml is not None:
-        return show_value(event.ml, Quantity.LIQUID, rack.show)
-    if event.g is not None:
-        return show_value(event.g, Quantity.POWDER, rack.show)
-    return show_value(event.litres or 0.0, Quantity.VOLUME, rack.show)
 
 
 def until_of(cycle: Cycle, slot: Slot, *, from_at: datetime) -> datetime:

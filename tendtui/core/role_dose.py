@@ -12,13 +12,14 @@ from datetime import datetime, timedelta
 from tendtui.core.bottle_mix import mixed_in
 from tendtui.core.dose_strength import MIX_MINUTES
 from tendtui.core.dose_walk import DoseScript
-from tendtui.core.dose_walk_ask import poured_today, read_station, wait_station
+from tendtui.core.dose_walk_ask import read_station, wait_station
 from tendtui.core.dose_walk_cycle import Cycle, Slot, read_key, reading_event
 from tendtui.core.event import Event, Note, Poured, Reading
 from tendtui.core.habit import habit_of, widen_of
 from tendtui.core.held_plan import HeldPlan, pause_question, told_question, water_question
 from tendtui.core.judge import cannot_be, judge, near
 from tendtui.core.plan import Plan, Ranges, Read, Verdict, Wait
+from tendtui.core.poured_today import poured_today
 from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack_script import RackScript
