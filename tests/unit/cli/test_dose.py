@@ -208,8 +208,12 @@ def test_who_poured_today_stands_above_the_steps(run: Call) -> None:
     run("record", "poured.Feed A=40", "--by", "Ash", "--at", "2026-11-25T07:10:00+00:00")
     run("record", "conductivity=1.2", "ph=6.0", "level=47", "--by", "Mo")
     again = run("dose")
-    assert again.out.startswith("Poured today: Ash 07:10 40 millilitres Feed A. What follows comes on top of it.\n")
-    assert "oured today" not in run("dose", "conductivity=1.6").out  # nothing to pour: nothing to guard
+    assert again.out.startswith(
+        "Poured today: Ash 07:10 40 millilitres Feed A. What follows comes on top of it.\n"
+    )
+    assert (
+        "oured today" not in run("dose", "level=58", "conductivity=1.6", "ph=5.9").out
+    )  # nothing to pour: nothing to guard
 
 
 def test_the_held_plan_is_said_with_whom_to_ring(run: Call, staffed: Path) -> None:
