@@ -7,6 +7,7 @@ Amounts are mmol per kg of water; a litre is taken as a kilogram of water, which
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from math import exp, log
 
 from tendtui.chemistry import Solution
 from tendtui.core.dose_facts import DoseFacts
@@ -57,6 +58,12 @@ _OFF_BALANCE = 0.30
 
 _OFF_STRENGTH = 0.35
 """Share by which a label's analysis and its conductivity may differ before it is said."""
+
+_NINE_IN_TEN = 1.645
+"""Standard deviations on either side that hold nine values of ten of a normal distribution."""
+
+_WIDEST = 1.4
+"""However far two claims differ, the logarithm of four times as much: past it one of them is a slip."""
 
 
 @value_class
@@ -185,6 +192,7 @@ def source_water(source: Source, facts: DoseFacts, *, temperature_c: float) -> S
     )
     found_ms_cm = blend.warm_ms_cm()
     if source.alkalinity_mg_l_caco3 is not None and found_ms_cm > 1.25 * ms_cm + 0.03:
+        spread = max(spread, min(log(found_ms_cm / max(ms_cm, 0.03)), _WIDEST) / _NINE_IN_TEN)
         cautions.append(
             _(
                 "The source water's alkalinity alone would read {found:.2f} mS/cm, its meter says "
@@ -266,6 +274,10 @@ class FeedMix:
     adds_ms_cm: float
     """What it adds to the source water. [mS/cm]"""
     phosphate_spread: float
+    claims_spread: float = 0.0
+    """Doubt of its strength from claims that contradict each other, as a logarithm."""
+    strongest_claim: float = 1.0
+    """The strongest of these claims over the one that is used."""
     assumed: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
 
@@ -287,13 +299,13 @@ def feed_mix(feeds: tuple[Feed, ...], facts: DoseFacts, *, water: Blend) -> Feed
     if not usable:
         return None
     cautions = list(_label_cautions(feeds))
-    assumed: list[str] = []
     adds_ms_cm = usable[0].label_conductivity_ms_cm
-    if all(feed.analysis for feed in usable):
-        totals, spread = _from_labels(usable), facts.feed.phosphate_spread_label
-        cautions += _balance_cautions(usable, totals)
-        whole = _rise(totals, 1.0, water)
+    claims = [feed.label_conductivity_ms_cm / adds_ms_cm for feed in usable]
+    made = _of_labels(usable, facts) if all(feed.analysis for feed in usable) else _typical(facts)
+    if not made.is_typical:
+        whole = _rise(made.totals_mmol, 1.0, water)
         if abs(whole - adds_ms_cm) > _OFF_STRENGTH * adds_ms_cm:
+            claims.append(max(whole, 0.0) / adds_ms_cm)
             cautions.append(
                 _(
                     "The feed's analysis would add {found:.2f} mS/cm at label strength, its label says "
@@ -301,14 +313,7 @@ def feed_mix(feeds: tuple[Feed, ...], facts: DoseFacts, *, water: Blend) -> Feed
                     "The label's conductivity is used; check the amounts per litre."
                 ).format(found=whole, label=adds_ms_cm)
             )
-    else:
-        totals, spread = dict(facts.feed.totals_mmol), facts.feed.phosphate_spread
-        assumed.append(
-            _(
-                "The feed has no analysis in the rack file: taken as a typical {name}, its phosphate in wide "
-                "doubt. The label's numbers, or a drop test of the tank, would narrow the pH."
-            ).format(name=_(facts.feed.name))
-        )
+    totals = made.totals_mmol
     size = root_of(
         lambda factor: _rise(totals, factor, water) - adds_ms_cm,
         low=0.0,
@@ -319,15 +324,75 @@ def feed_mix(feeds: tuple[Feed, ...], facts: DoseFacts, *, water: Blend) -> Feed
     return FeedMix(
         blend=Blend(totals_mmol=scaled, alkalinity_meq=0.0, dic_mmol=0.0),
         adds_ms_cm=adds_ms_cm,
-        phosphate_spread=spread,
-        assumed=tuple(assumed),
-        cautions=tuple(cautions),
+        phosphate_spread=made.phosphate_spread if len(claims) == len(usable) else facts.feed.phosphate_spread,
+        claims_spread=_farthest(claims) / _NINE_IN_TEN,
+        strongest_claim=exp(min(log(max(claims)), _WIDEST)),
+        assumed=made.assumed,
+        cautions=(*cautions, *made.cautions),
     )
 
 
+def _farthest(claims: list[float]) -> float:
+    return max(min(abs(log(max(claim, 1e-3))), _WIDEST) for claim in claims)
+
+
+@value_class
+class _Made:
+    """What a feed is made of, before its size is known."""
+
+    totals_mmol: Mapping[str, float]
+    phosphate_spread: float
+    is_typical: bool = False
+    assumed: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+
+
+def _typical(facts: DoseFacts) -> _Made:
+    said = _(
+        "The feed has no analysis in the rack file: taken as a typical {name}, its phosphate in wide "
+        "doubt. The label's numbers, or a drop test of the tank, would narrow the pH."
+    ).format(name=_(facts.feed.name))
+    return _Made(
+        totals_mmol=dict(facts.feed.totals_mmol),
+        phosphate_spread=facts.feed.phosphate_spread,
+        is_typical=True,
+        assumed=(said,),
+    )
+
+
+def _of_labels(feeds: tuple[Feed, ...], facts: DoseFacts) -> _Made:
+    """Compose the feed from what its labels print; a typical share of phosphate where they print none."""
+    printed = _printed(feeds)
+    cautions = _balance_cautions(printed)
+    totals = _balanced(printed)
+    assumed: tuple[str, ...] = ()
+    if not any(name in (feed.analysis or {}) for feed in feeds for name in ("P2O5", "P")):
+        typical = facts.feed.totals_mmol
+        totals["P"] = typical["P"] * _cations_meq(totals) / _cations_meq(typical)
+        totals = _balanced(totals)
+        cautions += (
+            _("The feed's labels print no phosphate: a complete feed holds some. Check the analysis."),
+        )
+        assumed = (
+            _(
+                "The feed's phosphate is not printed: taken as that of a typical {name}, in wide doubt."
+            ).format(name=_(facts.feed.name)),
+        )
+    wide = bool(cautions)
+    return _Made(
+        totals_mmol=totals,
+        phosphate_spread=facts.feed.phosphate_spread if wide else facts.feed.phosphate_spread_label,
+        assumed=assumed,
+        cautions=cautions,
+    )
+
+
+def _cations_meq(totals: Mapping[str, float]) -> float:
+    return sum(max(_CHARGES.get(ion, 0), 0) * amount for ion, amount in totals.items())
+
+
 def _most(totals: Mapping[str, float], adds_ms_cm: float) -> float:
-    cations = sum(max(_CHARGES.get(ion, 0), 0) * amount for ion, amount in totals.items())
-    return 20.0 * adds_ms_cm / max(cations, 1e-6)
+    return 20.0 * adds_ms_cm / max(_cations_meq(totals), 1e-6)
 
 
 def _rise(totals: Mapping[str, float], factor: float, water: Blend) -> float:
@@ -338,10 +403,6 @@ def _rise(totals: Mapping[str, float], factor: float, water: Blend) -> float:
 
 def _label_amount(feed: Feed) -> float:
     return feed.label_ml_per_l or feed.label_g_per_l or 0.0
-
-
-def _from_labels(feeds: tuple[Feed, ...]) -> dict[str, float]:
-    return _balanced(_printed(feeds))
 
 
 def _printed(feeds: tuple[Feed, ...]) -> dict[str, float]:
@@ -365,20 +426,17 @@ def _balanced(totals: dict[str, float]) -> dict[str, float]:
     return totals | {"K": totals.get("K", 0.0) - meq}
 
 
-def _balance_cautions(feeds: tuple[Feed, ...], totals: Mapping[str, float]) -> tuple[str, ...]:
-    printed_meq = _strong_meq(_printed(feeds))
-    whole_meq = sum(max(_CHARGES.get(ion, 0), 0) * amount for ion, amount in totals.items())
-    if abs(printed_meq) > _OFF_BALANCE * max(whole_meq, 1e-9):
-        return (
-            _(
-                "The feed's analysis does not add up: what is printed leaves a third of the charge open. "
-                "Check it "
-                "against the labels (percent w/v)."
-            ),
-        )
-    if totals.get("P", 0.0) <= 0.0:
-        return (_("The feed's labels print no phosphate: a complete feed holds some. Check the analysis."),)
-    return ()
+def _balance_cautions(printed: Mapping[str, float]) -> tuple[str, ...]:
+    whole_meq = _cations_meq(_balanced(dict(printed)))
+    if abs(_strong_meq(printed)) <= _OFF_BALANCE * max(whole_meq, 1e-9):
+        return ()
+    return (
+        _(
+            "The feed's analysis does not add up: what is printed leaves a third of the charge open. "
+            "Check it "
+            "against the labels (percent w/v)."
+        ),
+    )
 
 
 def _label_cautions(feeds: tuple[Feed, ...]) -> tuple[str, ...]:

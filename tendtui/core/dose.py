@@ -14,7 +14,7 @@ from tendtui.core.dose_facts import DoseFacts
 from tendtui.core.dose_foresee import Foreseen, foresee, level_after
 from tendtui.core.dose_model import TankModel, as_steps, tank_model
 from tendtui.core.dose_ph_way import ph_way
-from tendtui.core.dose_strength import MIX_MINUTES, room_for, strength_way
+from tendtui.core.dose_strength import MIX_MINUTES, claims_said, room_for, strength_way
 from tendtui.core.dose_stuck import Stuck, has_stuck
 from tendtui.core.event import Poured
 from tendtui.core.fresh_mix import change_steps
@@ -438,6 +438,8 @@ def _changed(case: _Case, model: TankModel, reasons: tuple[str, ...]) -> _Draft:
                 "filtered) is needed."
             ).format(water=water)
         )
+    else:
+        said += claims_said(model)
     return _Draft(
         verdict=Verdict.CHANGE,
         steps=(*steps, *_mixed(case)),

@@ -46,6 +46,7 @@ def cautions_of(model: TankModel, steps: tuple[Step, ...], *, ph: float | None) 
                 "falls out as a white mud and is lost."
             )
         )
+    said += model.cautions
     said += _brushite(model, steps, ph=ph)
     said += _ballast(model)
     return tuple(dict.fromkeys((*said, *model.water.cautions, *(model.feed.cautions if model.feed else ()))))

@@ -64,9 +64,26 @@ def to_read_again(rack: Rack, tank: TankNow, bands: Bands) -> Again:
     ):
         if said and not _settled(tank, quantity):
             rows.append((quantity, said))
+    if _is_bare(rack, tank):
+        said = _(
+            "This conductivity meter doesn't reckon with the temperature, and none was read: 10 degrees "
+            "make a fifth. Read both."
+        )
+        rows += [(Quantity.TEMPERATURE, said), (Quantity.CONDUCTIVITY, said)]
     return Again(
         what=tuple(dict.fromkeys(quantity for quantity, _said in rows)),
-        reasons=tuple(said for _quantity, said in rows),
+        reasons=tuple(dict.fromkeys(said for _quantity, said in rows)),
+    )
+
+
+def _is_bare(rack: Rack, tank: TankNow) -> bool:
+    """Say whether a conductivity was named that nothing could bring to 25 °C; the log's are already."""
+    held = tank.conductivity
+    return (
+        held is not None
+        and held.given
+        and tank.temperature is None
+        and not rack.meter.temperature_compensated
     )
 
 

@@ -11,6 +11,7 @@ from tendtui.core.acid_left import left_of_acid
 from tendtui.core.adjuster_strength import Strength, strength_of
 from tendtui.core.compose import Blend, FeedMix, SourceWater, blended, root_of
 from tendtui.core.dose_doubt import Guess, Spreads, pipes_spread, spreads_of
+from tendtui.core.dose_drop_test import drop_test_spread, misfit_of, with_phosphate_of
 from tendtui.core.dose_facts import DoseFacts
 from tendtui.core.event import Poured
 from tendtui.core.learned_values import Factor, Learned
@@ -30,6 +31,9 @@ Source: one feed from a quarter to four times its strength, ec.csv of the public
 
 USUAL_C = 20.0
 """[°C] taken where the temperature wasn't read."""
+
+LABEL_SPREAD = 0.05
+"""Doubt of a feed's label, as a logarithm (common practice, no source)."""
 
 PHOSPHATE_KNOWN = 0.12
 """What is left of the doubt of phosphate once the tank's answer to a bottle is known. Source: chosen here."""
@@ -104,6 +108,8 @@ class TankModel:
     """Dissolved carbonate that source water, plants and alkali can have brought. [mmol/kg]"""
     left_before_mmol: Mapping[str, float] | None = None
     """The same as acid_left_mmol, before the portion that was answered; None: no other. [mmol/L]"""
+    cautions: tuple[str, ...] = ()
+    """What was left out because it can't be."""
     answers: Mapping[str, Answer] = field(default_factory=dict)
     """Bottle -> what this water answered to it, where the plan is to follow it."""
 
@@ -212,7 +218,7 @@ class TankModel:
         ph = _meter_ph(ph_read, guess)
         tested = self.tank.alkalinity
         if tested is not None:
-            return self._with_alkalinity(totals, ph, tested.value * guess.alkalinity, guess)
+            return self._tested(totals, ph, tested.value, guess)
         carried = self._carried(guess, totals, without=without)
         if carried is not None:
             alkalinity, dic = carried.alkalinity_meq, carried.dic_mmol
@@ -252,6 +258,39 @@ class TankModel:
         if ph < _ALKALINE_PH or in_air.dic_mmol <= most_mmol:
             return in_air
         return Solution.at_ph(ph, totals, temperature_c=self.temperature_c, dic_mmol=most_mmol)
+
+    def _tested(self, totals: Mapping[str, float], ph: float, tested_meq: float, guess: Guess) -> Solution:
+        """Hold what a drop test of the tank found: less phosphate where it is low, else more carbonate."""
+        doubt = drop_test_spread(alkalinity_meq=tested_meq, tested=self.facts.water.alkalinity_spread_tested)
+        # one deviate stands for both tests, each with its own reach
+        alkalinity_meq = tested_meq * guess.alkalinity ** (doubt / self.spreads.alkalinity)
+        in_air, bare = self._in_air(totals, ph, guess), self._in_air({**totals, "P": 0.0}, ph, guess)
+        totals = with_phosphate_of(totals, alkalinity_meq=alkalinity_meq, in_air=in_air, bare=bare)
+        return self._with_alkalinity(totals, ph, alkalinity_meq, guess)
+
+    def without_wrong_test(self) -> TankModel:
+        """Give the model without a drop test that can't be right, and with the sentence about it."""
+        tested, read = self.tank.alkalinity, self.tank.ph
+        if tested is None or read is None:
+            return self
+        try:
+            said = self._misfit(tested.value, ph_read=read.value)
+        except ValueError:
+            return self
+        return replace(self, tank=replace(self.tank, alkalinity=None), cautions=(said,)) if said else self
+
+    def _misfit(self, tested_meq: float, *, ph_read: float) -> str:
+        guess = Guess()
+        totals, ph = self.totals(guess)[0], _meter_ph(ph_read, guess)
+        in_air = self._in_air(totals, ph, guess)
+        held = self._tested(totals, ph, tested_meq, guess)
+        return misfit_of(
+            alkalinity_meq=tested_meq,
+            ph=ph_read,
+            least_meq=self._in_air({**totals, "P": 0.0}, ph, guess).alkalinity_meq,
+            most_meq=max(in_air.alkalinity_meq, held.alkalinity_meq),
+            show=self.rack.show,
+        )
 
     def _with_alkalinity(
         self,
@@ -360,6 +399,12 @@ class TankModel:
             blend=Blend(totals_mmol=totals, alkalinity_meq=state.blend.alkalinity_meq + strong, dic_mmol=dic),
         )
 
+    def strongest_claim(self) -> float:
+        """Give the strongest of the claims about the feed over the one used; 1 once the tank has told."""
+        return (
+            1.0 if self.feed is None or self.learned.feed_strength is not None else self.feed.strongest_claim
+        )
+
     def label_learned(self) -> float:
         """Give what the feed really adds, over its label."""
         return 1.0 if self.learned.feed_strength is None else self.learned.feed_strength.value
@@ -421,8 +466,7 @@ def tank_model(
     read = usual_ms_cm if tank.conductivity is None else tank.conductivity.value
     ms_cm = min(max(read, 1e-3), 12.0)
     share = _source_share(tank, water, ms_cm=ms_cm, level_l=0.0 if tank.level is None else tank.level.value)
-    learned_label = learned.feed_strength
-    return TankModel(
+    model = TankModel(
         rack=rack,
         tank=tank,
         facts=facts,
@@ -441,7 +485,7 @@ def tank_model(
                 rack,
                 tank,
                 facts,
-                label=0.05 if learned_label is None else learned_label.spread,
+                label=_label_spread(feed, learned),
                 phosphate=0.1 if feed is None else feed.phosphate_spread,
                 alkalinity=water.alkalinity_spread,
                 source=water.conductivity_spread,
@@ -451,6 +495,13 @@ def tank_model(
             learned,
         ),
     )
+    return model.without_wrong_test()
+
+
+def _label_spread(feed: FeedMix | None, learned: Learned) -> float:
+    if learned.feed_strength is not None:
+        return learned.feed_strength.spread
+    return hypot(LABEL_SPREAD, 0.0 if feed is None else feed.claims_spread)
 
 
 def with_learned_pipes(tank: TankNow, learned: Learned) -> TankNow:

@@ -15,7 +15,16 @@ from tendtui.core.show import show_band, show_value
 from tendtui.value import replace, value_class
 from tendtui.words import _
 
-__all__ = ["MIX_MINUTES", "MOST_SWAPS", "Way", "feed_pours", "room_for", "strength_way", "wish_over"]
+__all__ = [
+    "MIX_MINUTES",
+    "MOST_SWAPS",
+    "Way",
+    "claims_said",
+    "feed_pours",
+    "room_for",
+    "strength_way",
+    "wish_over",
+]
 
 MIX_MINUTES = 15.0
 """[min] until a small recirculating rack is mixed. Source: growers' guides, 15 to 30 minutes."""
@@ -135,8 +144,12 @@ def exact_pours(feeds: tuple[Feed, ...], labels: float) -> tuple[Pour, ...]:
 
 
 def feed_pours(model: TankModel, labels: float) -> tuple[Pour, ...]:
-    """Give each part for so many litres at label strength, in whole marks; parts of none left out."""
+    """Give each part for so many litres at label strength, in whole marks; parts of none left out.
+
+    Where claims about the feed contradict each other, it is what would be right by the strongest of them.
+    """
     measuring = model.rack.measuring
+    labels /= model.strongest_claim()
     rounded = tuple(
         replace(pour, ml=rounded_down(pour.ml, mark=measuring.liquid_ml))
         if pour.ml is not None
@@ -242,7 +255,19 @@ def _too_weak(
             (*said, _("The reservoir is full: a little is drained so that the feed has room.")),
         )
     pours = finder.feed(before)
-    return Way(steps=(*before, *pours), reasons=said)
+    return Way(steps=(*before, *pours), reasons=(*said, *claims_said(model)))
+
+
+def claims_said(model: TankModel) -> tuple[str, ...]:
+    """Give the sentence that says why less feed goes in than the label asks for."""
+    if model.strongest_claim() <= 1.0:
+        return ()
+    return (
+        _(
+            "What is said of the feed contradicts itself: as much goes in as suits the strongest claim. "
+            "The rest follows the next reading."
+        ),
+    )
 
 
 def room_for(model: TankModel, before: tuple[Step, ...], *, over_l: float) -> tuple[Step, ...] | None:

@@ -10,10 +10,10 @@ from tendtui.core.dose_doubt import Guess
 from tendtui.core.dose_model import tank_model
 from tendtui.core.dose_today import answer_of, portions_today
 from tendtui.core.event import Event, Poured, Reading
-from tendtui.core.learned_values import Learned
+from tendtui.core.learned_values import Factor, Learned
 from tendtui.core.plan import AddWater, Drain, Plan, Read, Verdict
 from tendtui.core.quantity import Quantity
-from tendtui.core.rack import Source
+from tendtui.core.rack import Rack, Source
 from tendtui.core.tank import tank_now
 from tendtui.value import replace
 from tests.support.dose_case import ACID, NOW, RACK, does, facts, plan, pours, with_adjusters, words
@@ -71,10 +71,126 @@ def test_without_a_bottle_as_much_is_swapped_as_reaches_the_band(level: float, p
 
 
 def test_a_creep_that_can_not_be_met_is_not_called_too_small_for_the_tool() -> None:
-    made = plan(level=58.0, conductivity=1.6, ph=5.7, alkalinity=6.0, temperature=21.0)
+    made = plan(level=58.0, conductivity=1.6, ph=5.7, alkalinity=0.6, temperature=21.0)
     assert made.verdict is Verdict.LEAVE
     assert "other side of the band" in words(made)
     assert "less than one mark" not in words(made)
+
+
+class TestDropTest:
+    """A drop test of the tank itself."""
+
+    @pytest.mark.parametrize("meq", [0.05, 0.2, 0.35])
+    def test_no_more_acid_is_planned_than_the_alkalinity_found(self, meq: float) -> None:
+        """At pH 6.9 the usual phosphate holds 0.57 meq/L; the test finds less, so there is less of it."""
+        made = plan(level=58.0, conductivity=1.6, ph=6.9, alkalinity=meq, temperature=21.0)
+        assert pours(made)["Acid"] * 1.0755 / 76.0 <= 0.75 * meq + 0.04  # 10 % w/w is 1.0755 mol/L
+
+    def test_it_takes_most_of_the_doubt_of_phosphate_away(self) -> None:
+        def room(made: Plan) -> float:
+            assert made.range.ph is not None
+            acid = pours(made)["Acid"]
+            return (made.range.ph[1] - made.range.ph[0]) / acid
+
+        guessed = plan(level=58.0, conductivity=1.6, ph=6.9, temperature=21.0)
+        for meq in (0.6, 0.8, 1.2):
+            tested = plan(level=58.0, conductivity=1.6, ph=6.9, alkalinity=meq, temperature=21.0)
+            assert room(tested) < 0.5 * room(guessed)
+
+    @pytest.mark.parametrize(("ph", "meq"), [(6.9, 40.0), (6.9, 3.0), (5.4, 1.2), (7.9, 0.1)])
+    def test_one_that_can_not_be_is_left_out_and_said(self, ph: float, meq: float) -> None:
+        made = plan(level=58.0, conductivity=1.6, ph=ph, alkalinity=meq, temperature=21.0)
+        assert "The drop test of the tank found" in words(made)
+        assert "left out" in words(made)
+        assert made.steps == plan(level=58.0, conductivity=1.6, ph=ph, temperature=21.0).steps
+
+    def test_its_own_doubt_is_a_drop_whatever_is_known_of_the_source_water(self) -> None:
+        untested = replace(RACK, source=replace(RACK.source, alkalinity_mg_l_caco3=None))
+        given = {"level": 58.0, "conductivity": 1.6, "ph": 6.9, "alkalinity": 1.0, "temperature": 21.0}
+        one, other = plan(**given).range.ph, plan(untested, **given).range.ph  # type: ignore[arg-type]
+        assert one is not None
+        assert other is not None
+        assert other[1] - other[0] == pytest.approx(one[1] - one[0], abs=0.05)
+
+
+def test_a_bare_meter_without_a_temperature_is_read_again() -> None:
+    rack = replace(RACK, meter=replace(RACK.meter, temperature_compensated=False))
+    made = plan(rack, level=50.0, conductivity=1.2, ph=6.0)
+    assert made.steps == (Read(what=("temperature", "conductivity")),)
+    assert "doesn't reckon with the temperature" in words(made)
+    assert pours(plan(rack, level=50.0, conductivity=1.2, ph=6.0, temperature=20.0))
+    assert pours(plan(level=50.0, conductivity=1.2, ph=6.0))
+
+
+def feeds_of(**labels: float) -> Rack:
+    """Give the rack with other label strengths, by part."""
+    feeds = tuple(replace(f, label_conductivity_ms_cm=labels[f.name[-1]]) for f in RACK.feeds)
+    return replace(RACK, feeds=feeds)
+
+
+class TestContradictions:
+    """Labels, analyses and tests that can't all be right."""
+
+    def test_feed_goes_in_as_the_strongest_label_asks(self) -> None:
+        made = plan(feeds_of(A=0.7, B=1.5), level=50.0, conductivity=1.2, ph=6.0)
+        strongest = plan(feeds_of(A=1.5, B=1.5), level=50.0, conductivity=1.2, ph=6.0)
+        assert pours(made)["Feed A"] == pytest.approx(pours(strongest)["Feed A"], rel=0.05)
+        assert "strongest claim" in words(made)
+
+    @pytest.mark.parametrize(("first", "second"), [(0.7, 1.5), (1.5, 0.7)])
+    def test_the_range_holds_what_either_label_would_make(self, first: float, second: float) -> None:
+        made = plan(feeds_of(A=first, B=second), level=50.0, conductivity=1.2, ph=6.0)
+        amount, whole_l = pours(made)["Feed A"] / 2.0, 77.6  # 2 mL a litre; reservoir and pipes
+        before = (1.2 * 68.0 + 0.3 * 9.5) / whole_l
+        assert made.range.conductivity_ms_cm is not None
+        low, high = made.range.conductivity_ms_cm
+        for label in (first, second):
+            assert low - 0.03 <= before + label * amount / whole_l <= high + 0.03
+
+    def test_the_rest_follows_once_the_tank_has_told(self) -> None:
+        told = Learned(feed_strength=Factor(value=1.0, spread=0.04, count=1))
+        made = plan(feeds_of(A=0.7, B=1.5), level=50.0, conductivity=1.2, ph=6.0, learned=told)
+        usual = plan(feeds_of(A=0.7, B=0.7), level=50.0, conductivity=1.2, ph=6.0)
+        assert pours(made)["Feed A"] == pytest.approx(pours(usual)["Feed A"], rel=0.05)
+        assert "strongest claim" not in words(made)
+
+    def test_a_fresh_mix_starts_with_the_strongest_label_too(self) -> None:
+        made = plan(feeds_of(A=0.7, B=1.5), level=0.0, conductivity=1.6, ph=6.0)
+        strongest = plan(feeds_of(A=1.5, B=1.5), level=0.0, conductivity=1.6, ph=6.0)
+        assert pours(made)["Feed A"] == pytest.approx(pours(strongest)["Feed A"], rel=0.05)
+        assert "strongest claim" in words(made)
+
+    def test_an_analysis_that_says_more_than_the_label_starts_low(self) -> None:
+        strong = {"N_nitrate": 9.0, "K2O": 20.0, "CaO": 9.0, "P2O5": 5.0}
+        feeds = tuple(replace(feed, analysis=strong) for feed in RACK.feeds)
+        made = plan(replace(RACK, feeds=feeds), level=50.0, conductivity=1.2, ph=6.0)
+        assert pours(made)["Feed A"] < 0.5 * pours(plan(level=50.0, conductivity=1.2, ph=6.0))["Feed A"]
+
+    @pytest.mark.parametrize(
+        "analysis",
+        [
+            {"N_nitrate": 3.5, "K2O": 5.0, "CaO": 4.0, "MgO": 1.2, "S": 0.5},  # no phosphate
+            {"N_nitrate": 12.0, "K2O": 1.0, "P2O5": 1.5},  # charge left open
+        ],
+    )
+    def test_an_analysis_that_can_not_be_whole_narrows_nothing(self, analysis: dict[str, float]) -> None:
+        feeds = tuple(replace(feed, analysis=analysis) for feed in RACK.feeds)
+        given = {"level": 50.0, "conductivity": 1.2, "ph": 6.4, "temperature": 21.0}
+        made = plan(replace(RACK, feeds=feeds), **given)  # type: ignore[arg-type]
+        assert made.range.ph_tomorrow is not None
+        assert made.range.ph_tomorrow[1] - made.range.ph_tomorrow[0] > 0.4
+        whole = {"N_nitrate": 3.5, "P2O5": 1.5, "K2O": 5.0, "CaO": 4.0, "MgO": 1.2, "S": 0.5}
+        feeds = tuple(replace(feed, analysis=whole) for feed in RACK.feeds)
+        known = plan(replace(RACK, feeds=feeds), **given)  # type: ignore[arg-type]
+        assert known.range.ph_tomorrow is not None
+        assert known.range.ph_tomorrow[1] - known.range.ph_tomorrow[0] < 0.35
+
+    def test_source_water_that_contradicts_itself_is_in_wide_doubt(self) -> None:
+        source = Source(conductivity_ms_cm=0.1, ph=7.8, alkalinity_mg_l_caco3=350.0)
+        made = plan(replace(RACK, source=source), level=40.0, conductivity=1.6, ph=6.4)
+        assert "one of the two is wrong" in words(made)
+        assert made.range.ph_tomorrow is not None
+        assert made.range.ph_tomorrow[1] - made.range.ph_tomorrow[0] > 1.0
 
 
 def reading(minutes: float, seq: int, ph: float) -> Reading:
