@@ -54,6 +54,8 @@ class Task:
     """Events that count as done: `round`, `reading:ph`, `poured:water`, `change`, `plants:sow` …"""
     reads: tuple[str, ...] = ()
     """Readings taken inside it: `buffers`, `standard`, `flow`, `source`, `drops`, `levels`."""
+    reads_after: int | None = None
+    """After how many of its steps they are taken; None: after the last."""
     needs: str = ""
     """What the rack must have for it: `air`, `adjuster` or `tray`; empty: nothing."""
     region_key: str = ""

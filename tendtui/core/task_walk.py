@@ -23,6 +23,7 @@ from tendtui.words import _
 __all__ = ["TaskScript", "stop_question"]
 
 _READY, _RESULT, _AGAIN, _STOP = "ready.state", "result.outcome", "result.again", "result.stop"
+_AFTER = "steps-after"
 _BUFFER_FAR = 1.5
 """A buffer that shows this far from its pH is the other buffer, or the meter is not in it. Chosen here."""
 
@@ -54,10 +55,12 @@ class TaskScript(RackScript):
         stations = [*self._ready(), *self._still_open()]
         if answers.word(_READY) == "not-possible":
             return (self._ready()[0],)
-        stations.append(self._steps())
+        before, after = self._steps()
+        stations.extend(before)
         stations.extend(
             reading_stations(self.task.reads, answers, rack=self.rack, events=self.past, rules=self.rules)
         )
+        stations.extend(after)
         stations.append(self._result(answers))
         return tuple(stations)
 
@@ -86,7 +89,7 @@ class TaskScript(RackScript):
     def found(self, station: Station, answers: Answers) -> str:
         """Say in a few words what stands at a station."""
         keys = [question.key for question in station.questions]
-        if station.id == "steps":
+        if station.id in ("steps", _AFTER):
             return _("{n} of {many}").format(n=sum(answers.done(key) for key in keys), many=len(keys))
         values = [
             f"{quantity_name(q.quantity)} {answers.by_key[q.key].typed}"
@@ -168,7 +171,8 @@ class TaskScript(RackScript):
         )
         return [Station(id="open", name=_("found before"), questions=(question,), listed=False)]
 
-    def _steps(self) -> Station:
+    def _steps(self) -> tuple[list[Station], list[Station]]:
+        """Give the steps before the readings and those after them; each ticked by itself."""
         many = len(self.task.how)
         questions = tuple(
             Question(
@@ -182,7 +186,12 @@ class TaskScript(RackScript):
             )
             for n, step in enumerate(self.task.how, start=1)
         )
-        return Station(id="steps", name=self.task.what, questions=questions)
+        cut = many if self.task.reads_after is None else min(self.task.reads_after, many)
+        first, last = questions[:cut], questions[cut:]
+        return (
+            [Station(id="steps", name=self.task.what, questions=first)] if first else [],
+            [Station(id=_AFTER, name=_("after the readings"), questions=last)] if last else [],
+        )
 
     def _result(self, answers: Answers) -> Station:
         questions = [self._outcome()]

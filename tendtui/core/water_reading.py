@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from tendtui.core.drain_sum import drain_sum
 from tendtui.core.event import Event
 from tendtui.core.meter_check import last_value
 from tendtui.core.prompt import Question, Station
@@ -14,7 +15,7 @@ from tendtui.core.slow_rules import SlowRules
 from tendtui.core.task_question import number_question, verdict_question
 from tendtui.core.tier_volume import drain_back
 from tendtui.core.walk_value import Answers
-from tendtui.value import value_class
+from tendtui.value import replace, value_class
 from tendtui.words import _
 
 __all__ = ["WaterReadings", "flows_read"]
@@ -102,6 +103,9 @@ class WaterReadings:
 
     def _levels(self, answers: Answers) -> Station:
         place = _("reservoir scale")
+        running = answers.value("levels.running")
+        stop = _("Pump off at the plug, with dry hands. Wait 15 minutes. What is the level then?")
+        stopped = number_question(self.rack, "levels.stopped", place, stop, Quantity.LEVEL)
         return Station(
             id="levels",
             name=_("level, pump running and stopped"),
@@ -109,13 +113,7 @@ class WaterReadings:
                 number_question(
                     self.rack, "levels.running", place, _("Level with the pump running?"), Quantity.LEVEL
                 ),
-                number_question(
-                    self.rack,
-                    "levels.stopped",
-                    place,
-                    _("Level 15 minutes after the pump stopped?"),
-                    Quantity.LEVEL,
-                ),
+                replace(stopped, before=drain_sum(self.rack, level_l=running)),
                 verdict_question("levels", place, self._levels_say(answers)),
             ),
         )

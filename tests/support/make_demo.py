@@ -13,6 +13,7 @@ from datetime import datetime, timedelta, timezone
 from pathlib import Path
 
 from tendtui.core.event import Change, Event, Note, Plants, Poured, Reading, Renewed, TaskDone
+from tendtui.core.meter_check import check_conductivity, check_ph
 from tendtui.store.folder import month_name
 from tendtui.store.log_file import events_text
 from tendtui.value import field, value_class
@@ -31,6 +32,23 @@ CHANGE_DAY = 35
 TYPO_DAY = 21
 LEAF = "lettuce"
 CHARD = "chard"
+
+
+def checked_ph(*, seven: float, four: float) -> dict[str, float]:
+    """Give what the walk of the meter check leaves in the diary."""
+    check = check_ph(shown_7_ph=seven, shown_4_ph=four)
+    worked_out = {
+        "slope_percent": round(check.slope_percent, 2),
+        "offset_ph": round(check.offset_ph, 3),
+        "offset_mv": round(check.offset_mv, 2),
+    }
+    return {"buffer_7": seven, "buffer_4": four, **worked_out}
+
+
+def checked_conductivity(shown_ms_cm: float) -> dict[str, float]:
+    """Give what the walk of the meter check leaves in the diary."""
+    error_percent = check_conductivity(shown_ms_cm=shown_ms_cm).error_percent
+    return {"standard_ms_cm": shown_ms_cm, "error_percent": round(error_percent, 2)}
 
 
 @value_class(frozen=False, kw_only=False)
@@ -328,10 +346,10 @@ class House:
         at = self.now(20)
         drift = 0.02 * (day % 28) / 7
         if day % 7 == 0 or day == 1:
-            shown = {"buffer_7": round(7.01 + drift, 2), "buffer_4": round(4.0 + 0.5 * drift, 2)}
+            shown = checked_ph(seven=round(7.01 + drift, 2), four=round(4.0 + 0.5 * drift, 2))
             self.put(TaskDone, at, "Petra", task="calibrate-ph", values=shown)
         if day in (1, 30, 60):
-            self.put(TaskDone, at, "Petra", task="calibrate-conductivity", values={"standard_ms_cm": 1.41})
+            self.put(TaskDone, at, "Petra", task="calibrate-conductivity", values=checked_conductivity(1.41))
         done = [task for task, (every, first) in SLOW.items() if day >= first and (day - first) % every == 0]
         done += SATURDAY if day % 7 == 6 and day > 40 else []
         done += FIRST_TIME if day == 2 else CHANGE_DAY_TASKS if day == CHANGE_DAY else []

@@ -47,6 +47,9 @@ class Doing:
     def before(self) -> str:
         return "" if self.shown is None else " ".join(self.shown.question.before)
 
+    def asked(self) -> str:
+        return "" if self.shown is None else self.shown.question.ask
+
     def undo(self) -> None:
         self.now += timedelta(seconds=20)
         self._take(undo(self.walk, self.script, now=self.now, by="Mo"))
@@ -64,9 +67,10 @@ class Doing:
 
 
 def steps_of(task_id: str) -> int:
+    """Count the steps before the readings."""
     task = slow_list(DATA, rack(), (), {}, BEGAN).task(task_id)
     assert task is not None
-    return len(task.how)
+    return len(task.how) if task.reads_after is None else task.reads_after
 
 
 def test_hands_in_water_starts_with_plugs_out_and_dry_hands() -> None:
@@ -164,7 +168,9 @@ def test_buffers_give_slope_offset_drift_and_a_verdict() -> None:
     # (7.10 - 4.30) / (7.00 - 4.003) = 93.4 %; 0.10 x 59.16 mV = 5.9 mV; 0.10 - 0.05 = 0.05
     for words in ("93 percent", "+0.10 pH, +6 mV", "+0.05 pH", "Tired"):
         assert words in says
-    doing.type("", "1")
+    doing.type("")
+    assert "set the meter" in doing.asked(), "only after both were read"
+    doing.type("", "", "1")
     done = doing.live()[-1]
     assert isinstance(done, TaskDone)
     assert done.values["buffer_7"] == 7.10
@@ -397,6 +403,16 @@ def test_the_pump_off_test_tells_what_ran_back(typed: tuple[str, str], says: str
     assert says in doing.before()
 
 
+def test_what_runs_back_is_said_before_the_pump_off_test_stops_the_pump() -> None:
+    doing = Doing("task:pump-off-test")
+    doing.type(*[""] * steps_of("pump-off-test"), "50")
+    assert doing.asked().startswith("Pump off at the plug, with dry hands.")
+    assert "When the pump stops about" in doing.before()
+    assert "room for 30 litres up to the brim" in doing.before()  # brim 80, level 50
+    doing.type("52", "")
+    assert doing.asked().startswith("Mark the level STOPPED")
+
+
 @pytest.mark.parametrize(
     ("seconds", "says"),
     [(("15", "15", "15", "15"), "All alike"), (("30", "30", "30", "30"), "All are down by a quarter")],
@@ -425,7 +441,7 @@ def test_readings_left_out_leave_nothing_to_judge() -> None:
     for _turn in range(3):
         skipped = skip(doing.walk, doing.script, key=doing.key(), reason="no-tool", now=doing.now, by="Mo")
         doing.walk = skipped.walk
-    doing.type("")
+    doing.type("", "", "")
     doing.type("3 battery flat")
     done = doing.live()[-1]
     assert isinstance(done, TaskDone)
