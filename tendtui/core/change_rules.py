@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
 
 from tendtui.core.due import Asked
-from tendtui.core.event import Change, Event, Poured, Reading
+from tendtui.core.event import Change, Event, Note, Poured, Reading
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.core.recurrence import day_done, start_of_day
@@ -160,7 +160,11 @@ def _limit(rack: Rack, since: Iterable[Event]) -> Spoken | None:
 
 def _roots(since: Iterable[Event], now: datetime, rules: SlowRules) -> Spoken | None:
     for event in since:
-        if not isinstance(event, Reading) or event.at < now - timedelta(days=rules.sick_days):
+        if event.at < now - timedelta(days=rules.sick_days):
+            continue
+        if isinstance(event, Note) and event.about == "roots":
+            return Spoken(rule="roots", words=_("brown, slimy roots"), at=event.at)
+        if not isinstance(event, Reading):
             continue
         for key, word in event.looks.items():
             station, _dot, question = key.rpartition(".")

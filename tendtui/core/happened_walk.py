@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 
 from tendtui.core.event import Event, Note
@@ -12,7 +12,7 @@ from tendtui.core.rack import Rack
 from tendtui.core.rack_script import RackScript
 from tendtui.core.task import Task
 from tendtui.core.walk_value import Answers, Entry, Finish, Walk
-from tendtui.value import value_class
+from tendtui.value import field, value_class
 from tendtui.words import _
 
 __all__ = ["HappenedScript", "happened_script"]
@@ -28,6 +28,8 @@ class HappenedScript(RackScript):
     """Tasks that speak, to name those that follow."""
     about: str = ""
     """What happened, where a drill was open; empty: it is asked."""
+    drills: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+    """What happened -> key and name of the drill for it."""
 
     @property
     def kind(self) -> str:
@@ -69,12 +71,20 @@ class HappenedScript(RackScript):
         then = "renewed" if about == "new-meter" else None  # which one: its lessons start afresh
         due = [task.what for task in self.tasks if about in task.on and not task.silenced]
         if not due:
-            return Finish(events=notes, then=then, said=(_("It stands in the diary."),))
+            said = (_("It stands in the diary."), *self._drill(about))
+            return Finish(events=notes, then=then, said=said)
         kept = _("It stands in the diary. Due because of it, on today's page or under all tasks:")
-        return Finish(events=notes, then=then, said=(kept, *due))
+        return Finish(events=notes, then=then, said=(*self._drill(about), kept, *due))
 
     def _about(self, answers: Answers) -> str:
         return self.about or answers.word(_WHAT)
+
+    def _drill(self, about: str) -> tuple[str, ...]:
+        """Name the drill for it; nothing where one came from that very page."""
+        if self.about or about not in self.drills:
+            return ()
+        key, name = self.drills[about]
+        return (_("What to do now is in the drill {name}: press d, then {key}.").format(name=name, key=key),)
 
     # questions
 
@@ -113,13 +123,20 @@ class HappenedScript(RackScript):
         )
 
 
-def happened_script(kind: str, *, rack: Rack, tasks: Iterable[Task]) -> HappenedScript:
+def happened_script(
+    kind: str, *, rack: Rack, tasks: Iterable[Task], drills: Mapping[str, object] | None = None
+) -> HappenedScript:
     """Make the walk.
 
     Args:
         kind: `happened`, or `happened:<about>` where it is known what happened.
         rack: The rack.
         tasks: All tasks.
+        drills: The packaged drills, to name the one for what happened.
     """
     about = kind.partition(":")[2]
-    return HappenedScript(rack=rack, tasks=tuple(tasks), about=about if about in SAID else "")
+    rows = (drills or {}).get("drill")
+    by_log: dict[str, tuple[str, str]] = {}
+    for row in rows if isinstance(rows, list) else ():
+        by_log.setdefault(str(row["log"]), (str(row["key"]), _(str(row["name"]))))
+    return HappenedScript(rack=rack, tasks=tuple(tasks), about=about if about in SAID else "", drills=by_log)

@@ -223,7 +223,7 @@ def _happened(needs: Needs) -> Script:
 
     rack = needs.known_rack()
     tasks, _findings = tasks_of({name: read_data(name) for name in FILES}, rack)
-    return happened_script(needs.walk.kind, rack=rack, tasks=tasks)
+    return happened_script(needs.walk.kind, rack=rack, tasks=tasks, drills=read_data("drills"))
 
 
 def _renewed(needs: Needs) -> Script:

@@ -22,7 +22,7 @@ MADE_BY_THE_LOG = {"sow", "harvest", "change"}
 
 
 def said(kind: str, *typed: str) -> tuple[list[Event], HappenedScript, Walk]:
-    script = happened_script(kind, rack=rack(), tasks=TASKS)
+    script = happened_script(kind, rack=rack(), tasks=TASKS, drills=table("drills"))
     walk, made = Walk(kind=kind, id="w", began=BEGAN, by="Mo"), list[Event]()
     for text in typed:
         place = here(walk, script)
@@ -54,7 +54,25 @@ def test_a_power_cut_takes_three_keys_and_makes_its_checks_due() -> None:
     slow = slow_list(DATA, rack(), tuple(made), {}, BEGAN + timedelta(hours=1))
     waiting = {task.id: task.what for task in TASKS if "power-cut" in task.on}
     assert set(waiting) <= {due.task.id for due in slow.dues if due.is_due}
-    assert script.finish(walk, fold(walk.entries), BEGAN).said[1:] == tuple(waiting.values())
+    assert script.finish(walk, fold(walk.entries), BEGAN).said[2:] == tuple(waiting.values())
+
+
+@pytest.mark.parametrize(
+    ("typed", "drill"),
+    [
+        (("1", "1"), "the drill Power cut: press d, then 1."),
+        (("2", "1"), "the drill Water on the floor: press d, then 2."),
+        (("3", "5"), "the drill Overdose: press d, then 5."),
+        (("5", "5"), "the drill Brown, slimy roots: press d, then 6."),
+    ],
+)
+def test_the_drill_for_it_is_named_unless_one_came_from_it(typed: tuple[str, str], drill: str) -> None:
+    _made, script, walk = said("happened", *typed, "")
+    told = " ".join(script.finish(walk, fold(walk.entries), BEGAN).said)
+    assert drill in told
+    about = script.kind + ":" + fold(walk.entries).word("happened.what")
+    _made, script, walk = said(about, "")
+    assert "drill" not in " ".join(script.finish(walk, fold(walk.entries), BEGAN).said)
 
 
 def test_every_group_and_line_leads_to_its_own_word() -> None:

@@ -12,7 +12,7 @@ import pytest
 from tendtui.core.card import cards
 from tendtui.core.change_rules import at_full_ms_cm, change_asked, why_change
 from tendtui.core.drill import drills
-from tendtui.core.event import Change, Event, Poured, Reading
+from tendtui.core.event import Change, Event, Note, Poured, Reading
 from tendtui.core.meter_check import check_conductivity, check_ph
 from tendtui.core.priority import few_that_matter, may_do
 from tendtui.core.rack import Device, Mains, Place, Rack, Reservoir, Source, Tier
@@ -30,6 +30,7 @@ from tendtui.core.task_tables import (
     with_restored,
     with_silenced,
 )
+from tendtui.value import replace
 from tests.support.slow_data import rack, slow_data, table
 
 DATA = slow_data()
@@ -296,6 +297,14 @@ def test_sick_roots_ask_for_a_change_for_three_days() -> None:
     assert asked is not None
     assert "roots in Top" in asked.because
     assert change_asked(rack(), [CHANGED, old], NOW, rules=RULES) is None
+
+
+def test_sick_roots_that_somebody_said_ask_for_a_change_too() -> None:
+    told = Note(id="n", seq=5, at=NOW - timedelta(days=1), text="bench stinks", about="roots")
+    asked = change_asked(rack(), [CHANGED, told], NOW, rules=RULES)
+    assert asked is not None
+    assert asked.because == "brown, slimy roots"
+    assert change_asked(rack(), [told, replace(CHANGED, at=NOW)], NOW, rules=RULES) is None
 
 
 def test_strength_at_the_full_mark_is_a_salt_balance() -> None:
