@@ -20,8 +20,7 @@ __all__ = ["PlantsScript"]
 _ACT, _WHICH, _CROP, _TIER, _COUNT, _STAGE = (
     f"plants.{name}" for name in ("act", "which", "crop", "tier", "count", "stage")
 )
-_MOST = 8
-"""Groups of plants offered by digit."""
+_OTHER = "other"
 
 
 @value_class
@@ -81,7 +80,7 @@ class PlantsScript(RackScript):
     def found(self, station: Station, answers: Answers) -> str:
         """Say what was chosen."""
         del station
-        return answers.word(_ACT)
+        return next((c.text for c in self._acts() if c.word == answers.word(_ACT)), "")
 
     def events(self, question: Question, entry: Entry, answers: Answers) -> tuple[Event, ...]:
         """Log it with the last answer."""
@@ -111,7 +110,7 @@ class PlantsScript(RackScript):
             return None
         word = entry.word if question.key == _WHICH else answers.word(_WHICH)
         batch = self._batch(word)
-        crop = answers.text(_CROP) if batch is None else batch.crop
+        crop = self._named(answers) if batch is None else batch.crop
         tier = answers.word(_TIER) if act == "move" else "" if batch is None else batch.tier
         count = batch.count if batch is not None and act in ("harvest", "stage") else int(entry.value or 0)
         return Plants(
@@ -126,8 +125,13 @@ class PlantsScript(RackScript):
             stage=entry.word if act == "stage" else "",
         )
 
+    def _named(self, answers: Answers) -> str:
+        """Give the crop that was chosen by its digit, or typed."""
+        word = answers.word(_CROP)
+        return answers.text(_CROP) if word in ("", _OTHER) else word
+
     def _groups(self, *, tray: bool) -> list[Batch]:
-        """Give what stands, one group a crop and place, at most as many as digits."""
+        """Give what stands, one group a crop and place."""
         groups: dict[tuple[str, str], Batch] = {}
         for batch in standing(self.past):
             key = (batch.tier, batch.crop.casefold())
@@ -141,17 +145,20 @@ class PlantsScript(RackScript):
     # questions
 
     def _act(self) -> Question:
-        choices = (
+        return self._choice(_ACT, _("What was done?"), self._acts())
+
+    @staticmethod
+    def _acts() -> tuple[Choice, ...]:
+        return (
             Choice(digit="1", word="sow", text=_("sown")),
             Choice(digit="2", word="move", text=_("moved up into the rack")),
             Choice(digit="3", word="harvest", text=_("harvested, plants stay")),
             Choice(digit="4", word="pull", text=_("pulled")),
             Choice(digit="5", word="stage", text=_("say the stage: seedling, leaf, flower, fruit")),
         )
-        return self._choice(_ACT, _("What was done?"), choices)
 
     def _which(self, *, tray: bool) -> Question:
-        groups = self._groups(tray=tray)[:_MOST]
+        groups = self._groups(tray=tray)
         counts = {_word(b): sum(o.count for o in standing(self.past) if _word(o) == _word(b)) for b in groups}
         choices = tuple(
             Choice(
@@ -163,16 +170,23 @@ class PlantsScript(RackScript):
             )
             for n, batch in enumerate(groups, start=1)
         )
-        other = Choice(digit="9", word="other", text=_("others, bought or not in the log"))
+        other = Choice(digit=_after(len(groups)), word=_OTHER, text=_("others, bought or not in the log"))
         return self._choice(_WHICH, _("Which plants?"), (*choices, other))
 
     def _bought(self, answers: Answers) -> list[Question]:
-        return [self._crop()] if answers.word(_WHICH) == "other" else []
+        return [self._crop()] if answers.word(_WHICH) == _OTHER else []
 
     def _crop(self) -> Question:
-        return Question(
-            key=_CROP, place=_("plants"), ask=_("Which crop? Type its name."), kind=Kind.TEXT, may_skip=False
+        """Offer what the rack is for and what stands already by its digit; any other by its name."""
+        planned = [crop for tier in self.rack.tiers for crop in tier.crops]
+        names = {crop.casefold(): crop for crop in (*planned, *(b.crop for b in standing(self.past)))}
+        crops = tuple(
+            Choice(digit=str(n), word=crop, text=crop) for n, crop in enumerate(names.values(), start=1)
         )
+        other = Choice(
+            digit=_after(len(crops)), word=_OTHER, text=_("another crop: type its name"), ask_text=True
+        )
+        return self._choice(_CROP, _("Which crop?"), (*crops, other))
 
     def _tier(self) -> Question:
         choices = tuple(
@@ -201,6 +215,11 @@ class PlantsScript(RackScript):
         return Question(
             key=key, place=_("plants"), ask=ask, kind=Kind.CHOICE, choices=choices, may_skip=False
         )
+
+
+def _after(many: int) -> str:
+    """Give the number for what is in no list: the same one as long as the list is short."""
+    return str(max(9, many + 1))
 
 
 def _word(batch: Batch) -> str:

@@ -211,9 +211,27 @@ TOP = plants("move", 4, days_ago=40, tier="Top", crop="mint")
 
 
 def test_sowing_takes_three_answers() -> None:
-    made = Logging().type("1", "lettuce", "12")
+    made = Logging().type("1", "2", "12")  # basil and lettuce are what the rack is for
     assert made is not None
     assert (made.act, made.crop, made.count, made.tier) == ("sow", "lettuce", 12, "")
+
+
+def test_a_crop_that_the_rack_does_not_know_is_typed() -> None:
+    made = Logging(TOP).type("1", "9 pak choi", "5")
+    assert made is not None
+    assert (made.crop, made.count) == ("pak choi", 5)
+    with pytest.raises(RefusedError, match="Say in a few words"):
+        Logging(TOP).type("1", "9")
+    again = Logging(TOP).type("1", "3", "5")
+    assert again is not None
+    assert again.crop == "mint", "what stands already is offered too"
+
+
+def test_every_group_that_stands_can_be_pulled_however_many() -> None:
+    many = [plants("move", 2, days_ago=30, tier="Top", crop=f"herb {letter}") for letter in "abcdefghijk"]
+    made = Logging(*many).type("4", "11", "2")
+    assert made is not None
+    assert made.crop == "herb k"
 
 
 def test_moving_up_takes_the_tray_by_a_digit() -> None:
@@ -236,7 +254,7 @@ def test_half_a_plant_is_refused() -> None:
 
 
 def test_bought_plants_are_named() -> None:
-    made = Logging(TOP).type("2", "9", "tomato", "2", "3")
+    made = Logging(TOP).type("2", "9", "9 tomato", "2", "3")
     assert made is not None
     assert (made.crop, made.tier, made.count) == ("tomato", "Low", 3)
 
@@ -258,7 +276,7 @@ def test_pulling_what_the_log_does_not_know_is_refused() -> None:
 @pytest.mark.parametrize(
     ("typed", "says"),
     [
-        (("1", "dill", "4"), "Sown"),
+        (("1", "9 dill", "4"), "Sown"),
         (("3", "1"), "Rinse it"),
         (("4", "1", "4"), "Roots out"),
         (("5", "1", "2"), "stage is kept"),
