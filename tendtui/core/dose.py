@@ -17,7 +17,7 @@ from tendtui.core.dose_ph_way import ph_way
 from tendtui.core.dose_strength import MIX_MINUTES, claims_said, room_for, strength_way
 from tendtui.core.dose_stuck import Stuck, has_stuck
 from tendtui.core.event import Poured
-from tendtui.core.fresh_mix import change_steps
+from tendtui.core.fresh_mix import OldSolution, change_steps, old_solution, ph_bottle_of
 from tendtui.core.learned_values import Learned
 from tendtui.core.plan import Amounts, Plan, Pour, Ranges, Read, Step, Verdict, Wait
 from tendtui.core.quantity import Quantity
@@ -94,6 +94,8 @@ class _Draft:
     model: TankModel | None = None
     """The tank where the steps were reckoned with more than the readings."""
     cautions: tuple[str, ...] = ()
+    old: OldSolution | None = None
+    """At a change: what stays in the pipes, which may not have been read."""
     ph_comes_after: bool = False
     """Whether pH is mended after the reading that follows: what it will be till then is no promise."""
 
@@ -238,8 +240,11 @@ def _planned(case: _Case) -> Plan:
     draft = _draft(case, model)
     model = draft.model or model
     ended = _up_to_read(draft.steps)
-    ph = case.ph
-    foreseen = foresee(model, ended, ph=ph, ms_cm=case.ms_cm)
+    ph, ms_cm = case.ph, case.ms_cm
+    taken: tuple[tuple[str, str], ...] = ()
+    if draft.old is not None:
+        ph, ms_cm, taken = draft.old.ph, model.ms_cm, draft.old.assumed
+    foreseen = foresee(model, ended, ph=ph, ms_cm=ms_cm)
     if case.tank.level is None:
         foreseen = replace(foreseen, expect=replace(foreseen.expect, level_l=None))
     return case.plan(
@@ -247,7 +252,7 @@ def _planned(case: _Case) -> Plan:
         reasons=draft.reasons + (() if draft.ph_comes_after else _tomorrow(case, foreseen)),
         steps=draft.steps,
         foreseen=foreseen,
-        assumed=assumed_of(model, ended, ph=ph, ms_cm=case.ms_cm),
+        assumed=assumed_of(model, ended, ph=ph, ms_cm=ms_cm, taken=taken),
         cautions=(*draft.cautions, *cautions_of(model, ended, ph=ph), *_who_pays(case.bands)),
     )
 
@@ -421,11 +426,15 @@ def _changed(case: _Case, model: TankModel, reasons: tuple[str, ...]) -> _Draft:
         and tank.level.value <= 0.02 * case.rack.reservoir.full_l
     )
     steps = change_steps(model, band=case.strength_band, empty=empty)
+    old = old_solution(model)
     said = [*reasons]
     how = [
         _("Pump off while it is emptied; refill at least to the least mark before it starts again."),
         _("The pH of the fresh mix comes last: it is corrected after a reading, once all is mixed."),
     ]
+    bottle = ph_bottle_of(old.model, steps, ph=old.ph, band=case.bands.ph.band)
+    if bottle:
+        how.append(_("{bottle} will probably be wanted then: have it at hand.").format(bottle=bottle))
     if tank.level is None or tank.level_is_stale:
         how.append(_("The level was not read: empty it, whatever stands in it."))
     if model.feed is None:
@@ -445,6 +454,8 @@ def _changed(case: _Case, model: TankModel, reasons: tuple[str, ...]) -> _Draft:
         steps=(*steps, *_mixed(case)),
         reasons=tuple(said),
         cautions=tuple(how),
+        model=old.model,
+        old=old,
         ph_comes_after=True,
     )
 

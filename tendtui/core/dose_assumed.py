@@ -15,12 +15,20 @@ __all__ = ["assumed_of"]
 _DOUBT_OF = {"ph": "ph_offset", "conductivity": "gain"}
 """Meter -> the doubt that its own error makes."""
 
+_SOME_MS_CM, _SOME_PH = 0.05, 0.1
+"""What weighs the same when guesses are put in order. [mS/cm and pH]"""
+
 _WIDE_PH = 0.2
 """Above this half-width a doubt is worth a drop test."""
 
 
 def assumed_of(
-    model: TankModel, steps: tuple[Step, ...], *, ph: float | None, ms_cm: float | None
+    model: TankModel,
+    steps: tuple[Step, ...],
+    *,
+    ph: float | None,
+    ms_cm: float | None,
+    taken: tuple[tuple[str, str], ...] = (),
 ) -> tuple[str, ...]:
     """Give the guesses of a plan, by how far each moves what the meters will show.
 
@@ -29,18 +37,19 @@ def assumed_of(
         steps: What is done.
         ph: As read; None: not read.
         ms_cm: As read; None: not read. [mS/cm]
+        taken: What else was taken for what wasn't read, each beside the doubt it makes.
     """
     rows = []
-    for doubt, said in _guessed(model, steps):
+    for doubt, said in (*taken, *_guessed(model, steps)):
         by_ms_cm, by_ph = effect_of(model, steps, doubt, ph=ph, ms_cm=ms_cm) if doubt else (0.0, 0.0)
-        weight = by_ms_cm / 0.05 + by_ph / 0.1
+        weight = by_ms_cm / _SOME_MS_CM + by_ph / _SOME_PH
         rows.append((weight, said + _saves(model, by_ms_cm=by_ms_cm, by_ph=by_ph)))
     rows.sort(key=lambda row: -row[0])
     return tuple(row[1] for row in rows) + _drop_test(model, steps, ph=ph, ms_cm=ms_cm)
 
 
 def _saves(model: TankModel, *, by_ms_cm: float, by_ph: float) -> str:
-    if by_ph >= 0.05:
+    if by_ph >= 0.05 and by_ph / _SOME_PH >= by_ms_cm / _SOME_MS_CM:
         return " " + _("By itself it makes the expected pH unsure by {ph:.1f} either way.").format(ph=by_ph)
     if by_ms_cm >= 0.02:
         return " " + _("By itself it makes the expected conductivity unsure by {value} either way.").format(

@@ -80,7 +80,9 @@ def strength_way(
         *why,
     )
     if at_full > band.high:
-        return _too_strong(finder, filled, said, at_full_ms_cm=at_full)
+        over = (*reasons, *_strength_said(model, band, ms_cm=ms_cm, at_full_ms_cm=None))
+        full = _still_strong(model, at_full) if steps and ms_cm > band.high else ()
+        return _too_strong(finder, filled, (*over, *full), why, at_full_ms_cm=at_full)
     if at_full < band.low or (steps and at_full < band.low + FED_BELOW * (band.high - band.low)):
         return _too_weak(finder, start, filled, said)
     return Way(steps=filled, reasons=said)
@@ -285,8 +287,18 @@ def room_for(model: TankModel, before: tuple[Step, ...], *, over_l: float) -> tu
     return (Drain(litres=drain_l), *(step for step in before if not isinstance(step, Drain)))
 
 
+def _still_strong(model: TankModel, at_full_ms_cm: float) -> tuple[str, ...]:
+    at_full = show_value(at_full_ms_cm, Quantity.CONDUCTIVITY, model.rack.show)
+    return (_("Filled to the full mark with water it would still be {at_full}.").format(at_full=at_full),)
+
+
 def _too_strong(
-    finder: _Finder, filled: tuple[Step, ...], said: tuple[str, ...], *, at_full_ms_cm: float
+    finder: _Finder,
+    filled: tuple[Step, ...],
+    said: tuple[str, ...],
+    why_filled: tuple[str, ...],
+    *,
+    at_full_ms_cm: float,
 ) -> Way:
     model, band = finder.model, finder.band
     show = model.rack.show
@@ -300,6 +312,7 @@ def _too_strong(
             steps=filled if helps else (),
             reasons=(
                 *said,
+                *(why_filled if helps else ()),
                 _(
                     "The source water itself reads {water}: no swap with it can bring the strength into "
                     "the band."

@@ -13,14 +13,59 @@ from tendtui.core.dose_strength import MIX_MINUTES, exact_pours, feed_pours, wis
 from tendtui.core.learned_values import Learned
 from tendtui.core.measured_amount import rounded_down, rounded_up
 from tendtui.core.plan import AddWater, Drain, Pour, Step, Wait
+from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
+from tendtui.core.show import show_value
 from tendtui.core.tank import TankNow
-from tendtui.value import value_class
+from tendtui.value import replace, value_class
+from tendtui.words import _
 
 MOST_LEFT = 0.5
 """Share of the wanted strength that may come from old solution in the pipes; above it they are rinsed."""
 
-__all__ = ["FreshMix", "change_steps", "fresh_mix"]
+OLD_PH = 6.0
+"""pH taken for old solution that was not read: the middle of what most crops are kept at. Chosen here."""
+
+OLD_PH_SPREAD, OLD_STRENGTH_SPREAD = 0.5, 0.25
+"""Doubt of old solution that was not read: of its pH, and of its conductivity as a share. Chosen here."""
+
+__all__ = ["FreshMix", "OldSolution", "change_steps", "fresh_mix", "old_solution", "ph_bottle_of"]
+
+
+@value_class
+class OldSolution:
+    """What stays in the pipes at a change, as read or as taken."""
+
+    model: TankModel
+    """With the doubt of what was taken."""
+    ph: float
+    assumed: tuple[tuple[str, str], ...] = ()
+    """What was taken, each beside the doubt it makes."""
+
+
+def old_solution(model: TankModel) -> OldSolution:
+    """Give the solution that stays in the pipes; what was not read of it is taken, in wide doubt.
+
+    Args:
+        model: The tank as it is before the change.
+    """
+    tank, spreads, show = model.tank, model.spreads, model.rack.show
+    assumed = []
+    if tank.conductivity is None:
+        spreads = replace(spreads, conductivity_before_ms_cm=OLD_STRENGTH_SPREAD * model.ms_cm)
+        said = _("The old solution in the pipes was not read: taken as {value}.")
+        value = show_value(model.ms_cm, Quantity.CONDUCTIVITY, show)
+        assumed.append(("conductivity_before_ms_cm", said.format(value=value)))
+    if tank.ph is None:
+        spreads = replace(spreads, ph_before=OLD_PH_SPREAD)
+        said = _("The pH of the old solution in the pipes was not read: taken as {value}.")
+        value = show_value(OLD_PH, Quantity.PH, show)
+        assumed.append(("ph_before", said.format(value=value)))
+    return OldSolution(
+        model=replace(model, spreads=spreads),
+        ph=OLD_PH if tank.ph is None else tank.ph.value,
+        assumed=tuple(assumed),
+    )
 
 
 @value_class
@@ -31,7 +76,7 @@ class FreshMix:
     """The tank as it is before the change; what stands in the pipes stays there."""
     steps: tuple[Step, ...]
     ph: float
-    """As read before the change, else that of the source water."""
+    """As read before the change, else as taken."""
     ph_bottle: str = ""
     """The bottle that will probably be wanted after the reading; empty: none."""
 
@@ -106,14 +151,21 @@ def fresh_mix(
     band = bands.conductivity.band
     model = tank_model(rack, tank, facts, learned or Learned(), usual_ms_cm=(band.low + band.high) / 2.0)
     steps = change_steps(model, band=band, empty=False)
-    ph = tank.ph.value if tank.ph is not None else None
-    if ph is None:
-        ph = model.water.blend.solved(temperature_c=model.temperature_c).ph
+    old = old_solution(model)
+    bottle = ph_bottle_of(old.model, steps, ph=old.ph, band=bands.ph.band)
+    return FreshMix(model=old.model, steps=steps, ph=old.ph, ph_bottle=bottle)
+
+
+def ph_bottle_of(model: TankModel, steps: tuple[Step, ...], *, ph: float, band: Band) -> str:
+    """Give the bottle that the mix will probably want after its reading; empty: none.
+
+    Args:
+        model: The tank as it is before the change.
+        steps: The mix.
+        ph: Of the old solution.
+        band: The wanted pH.
+    """
     mixed = foresee_cheaply(model, steps, ph=ph, ms_cm=model.ms_cm).ph
-    return FreshMix(model=model, steps=steps, ph=ph, ph_bottle=_ph_bottle(model, mixed, bands.ph.band))
-
-
-def _ph_bottle(model: TankModel, mixed: float | None, band: Band) -> str:
     if mixed is None or band.holds(mixed):
         return ""
     adjuster = adjuster_for(model.rack, down=mixed > band.high)

@@ -54,6 +54,20 @@ class TestStrongSourceWater:
         assert not pours(made)
         assert "no room for feed" in words(made)
 
+    def test_no_water_is_said_to_go_in_where_none_does(self) -> None:
+        made = plan(replace(RACK, source=SALTY), level=58.0, conductivity=2.4, ph=5.9)
+        assert made.verdict is Verdict.LEAVE
+        assert "water go in" not in words(made)
+        assert "goes in first" not in words(made)
+
+
+@pytest.mark.parametrize("level", [45.0, 58.0])
+def test_a_swap_is_not_told_as_a_topping_up(level: float) -> None:
+    made = plan(level=level, conductivity=2.6, ph=5.9)
+    assert any(isinstance(step, Drain) for step in made.steps)
+    assert "water go in" not in words(made)
+    assert "it would still be" in words(made)
+
 
 def test_no_water_is_spoken_of_where_none_goes_in() -> None:
     made = plan(level=63.0, conductivity=1.2, ph=6.0)
@@ -191,6 +205,29 @@ class TestContradictions:
         assert "one of the two is wrong" in words(made)
         assert made.range.ph_tomorrow is not None
         assert made.range.ph_tomorrow[1] - made.range.ph_tomorrow[0] > 1.0
+
+
+class TestFreshMixUnread:
+    """An empty reservoir, and nothing read of what still stands in the pipes."""
+
+    def test_it_is_foreseen_in_wider_doubt_and_said(self) -> None:
+        unread = plan(level=0.0)
+        read = plan(level=0.0, conductivity=1.6, ph=6.0)
+        assert "old solution in the pipes was not read" in unread.assumed[0]
+        assert "expected conductivity unsure" in unread.assumed[0]
+        for wide, narrow in (
+            (unread.range.conductivity_ms_cm, read.range.conductivity_ms_cm),
+            (unread.range.ph, read.range.ph),
+        ):
+            assert wide is not None
+            assert narrow is not None
+            assert wide[1] - wide[0] > narrow[1] - narrow[0]
+
+    def test_the_bottle_that_follows_is_named_without_an_amount(self) -> None:
+        made = plan(level=0.0)
+        assert "Acid will probably be wanted then" in words(made)
+        assert "Acid" not in pours(made)
+        assert "probably" not in words(plan(with_adjusters(), level=0.0))
 
 
 def reading(minutes: float, seq: int, ph: float) -> Reading:
