@@ -521,8 +521,14 @@ def _doubted(spreads: Spreads, tank: TankNow, learned: Learned) -> Spreads:
     pipes = learned.pipes
     if pipes is not None and _pipes_are_surer(tank, pipes):
         spreads = replace(spreads, pipes=pipes.spread)
+    ms_cm = 0.0 if tank.conductivity is None else tank.conductivity.value
     for doubt in learned.doubts:
-        if doubt.meter == "ph":
+        if doubt.once and doubt.meter == "ph":
+            spreads = replace(spreads, ph_before=hypot(spreads.ph_before, doubt.spread))
+        elif doubt.once:
+            before = hypot(spreads.conductivity_before_ms_cm, doubt.spread * ms_cm)
+            spreads = replace(spreads, conductivity_before_ms_cm=before)
+        elif doubt.meter == "ph":
             spreads = replace(spreads, ph_offset=hypot(spreads.ph_offset, doubt.spread))
         else:
             spreads = replace(spreads, gain=hypot(spreads.gain, doubt.spread))

@@ -17,10 +17,21 @@ from tendtui.core.tank import litres_of
 from tendtui.core.tier_volume import litres_in_pipes
 from tendtui.value import field, replace, value_class
 
-__all__ = ["Course", "Point", "Span", "course_of", "pipes_of"]
+__all__ = ["AGAIN", "Course", "Point", "Span", "course_of", "pipes_of"]
 
 CARRIED = timedelta(hours=12)
 """How long a level, moved by what was poured, stands in for one not read (common practice, no source)."""
+
+AGAIN = timedelta(hours=3)
+"""A second reading within this time, with nothing poured between, settles a doubt (chosen here)."""
+
+_FIELDS = {
+    "level": "level_l",
+    "conductivity": "conductivity_ms_cm",
+    "ph": "ph",
+    "temperature": "temperature_c",
+}
+"""What a reading's doubts name -> the field."""
 
 USUAL_SOURCE_MS_CM = 0.3
 """Taken where the source water's conductivity isn't known (common practice, no source). [mS/cm]"""
@@ -149,6 +160,18 @@ class Course:
         """Give what was done with the plants."""
         return tuple(e for e in self.events if isinstance(e, Plants))
 
+    @cached_property
+    def ph_steps(self) -> tuple[Span, ...]:
+        """Give the spans between one reading of pH and the next."""
+        known = [p for p in self.points if p.ph is not None]
+        return tuple(self.span(a, b) for a, b in pairwise(known))
+
+    @cached_property
+    def salt_steps(self) -> tuple[Span, ...]:
+        """Give the spans between one reading of strength, its litres known, and the next."""
+        known = [p for p in self.points if p.salt is not None]
+        return tuple(self.span(a, b) for a, b in pairwise(known))
+
     def span(self, first: Point, last: Point) -> Span:
         """Give what lies between two readings."""
         poured, changed = [], False
@@ -202,7 +225,10 @@ def _points(rack: Rack, events: tuple[Event, ...]) -> Iterable[Point]:
     level_at: datetime | None = None
     pipes_l = pipes_of(rack)
     source = rack.source.conductivity_ms_cm
+    confirmed, repeats = _measured_twice(events, rack)
     for place, event in enumerate(events):
+        if isinstance(event, Reading) and event.id in confirmed:
+            event = replace(event, doubt=tuple(n for n in event.doubt if n not in confirmed[event.id]))
         match event:
             case Poured() if level is not None:
                 level += litres_of(event)
@@ -218,7 +244,7 @@ def _points(rack: Rack, events: tuple[Event, ...]) -> Iterable[Point]:
                     at=event.at,
                     place=place,
                     level_l=level if fresh else None,
-                    level_was_read=read is not None,
+                    level_was_read=read is not None and event.id not in repeats,
                     conductivity_ms_cm=_sure(event, event.conductivity_ms_cm, "conductivity"),
                     ph=_sure(event, event.ph, "ph"),
                     temperature_c=_sure(event, event.temperature_c, "temperature"),
@@ -228,6 +254,42 @@ def _points(rack: Rack, events: tuple[Event, ...]) -> Iterable[Point]:
                 )
             case _:
                 pass
+
+
+def _measured_twice(events: tuple[Event, ...], rack: Rack) -> tuple[dict[str, set[str]], set[str]]:
+    """Give reading's id -> what of it was confirmed by a second; and the ids of those that repeat a level."""
+    confirmed: dict[str, set[str]] = {}
+    repeats: set[str] = set()
+    for place, event in enumerate(events):
+        if not isinstance(event, Reading) or not event.doubt:
+            continue
+        for later in events[place + 1 :]:
+            if isinstance(later, Poured | Change) or later.at - event.at > AGAIN:
+                break
+            if not isinstance(later, Reading):
+                continue
+            found = {name for name in event.doubt if _confirms(later, event, name, rack)}
+            confirmed.setdefault(event.id, set()).update(found)
+            if "level" in found:
+                repeats.add(later.id)
+    return confirmed, repeats
+
+
+def _confirms(later: Reading, first: Reading, name: str, rack: Rack) -> bool:
+    """Say whether a later reading lies near a doubtful one."""
+    from tendtui.core.judge import near
+    from tendtui.core.quantity import Quantity
+
+    if name in later.doubt:
+        return False
+    if name.startswith("flow."):
+        tier = name.removeprefix("flow.")
+        one, two, quantity = first.flow_l_min.get(tier), later.flow_l_min.get(tier), Quantity.FLOW
+    elif name in _FIELDS:
+        one, two, quantity = getattr(first, _FIELDS[name]), getattr(later, _FIELDS[name]), Quantity(name)
+    else:
+        return False
+    return one is not None and two is not None and near(one, two, quantity=quantity, meter=rack.meter)
 
 
 def _refilled(change: Change, level_l: float | None) -> float | None:

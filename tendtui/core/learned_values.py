@@ -39,6 +39,8 @@ class MeterDoubt:
     spread: float
     """What it adds to the doubt of that meter: pH, or a share of conductivity."""
     said: str
+    once: bool = False
+    """Whether only its newest reading is doubted, and not every one alike."""
 
 
 @value_class

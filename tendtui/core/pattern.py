@@ -17,6 +17,8 @@ from tendtui.core.pattern_plants import PLANT_DETECTORS
 from tendtui.core.pattern_salt import SALT_DETECTORS
 from tendtui.core.pattern_view import Found, View
 from tendtui.core.pattern_water import WATER_DETECTORS
+from tendtui.core.quantity import Quantity
+from tendtui.core.show import quantity_name
 from tendtui.value import field, replace, value_class
 from tendtui.words import _
 
@@ -44,6 +46,10 @@ DETECTORS: Mapping[str, Detector] = {
 }
 """Name in the data -> the test."""
 
+_OF_ANY = ("odd_one", "in_doubt")
+"""Tests whose sentence is the same for whatever was measured."""
+
+_MEASURED = tuple(quantity.value for quantity in Quantity)
 _SURE: tuple[Sure, ...] = ("low", "medium", "high")
 _SEVERITY: tuple[Severity, ...] = ("stop", "today", "week")
 
@@ -88,7 +94,12 @@ class Sign:
     def what(self) -> str:
         """Say what was seen, and where."""
         said = _(self.pattern.what)
-        return said if not self.about else f"{self.about}: {said}"
+        if self.about in _MEASURED:
+            # most of these sentences name it themselves; a slip can be of any
+            named = quantity_name(Quantity(self.about)) if self.pattern.detect in _OF_ANY else ""
+        else:
+            named = self.about
+        return f"{named}: {said}" if named else said
 
     @property
     def why(self) -> str:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from datetime import timedelta
+from datetime import datetime, timedelta
 from itertools import pairwise
 from math import sqrt
 
 from tendtui.core.event import TaskDone
-from tendtui.core.learn_course import Point, Span
+from tendtui.core.learn_course import AGAIN, Point, Span
 from tendtui.core.learn_feed import feed_evidence, ph_spread
 from tendtui.core.middle import median
 from tendtui.core.pattern_view import RECENT, Found, View, poured_salt, when_words
@@ -65,7 +65,7 @@ def ph_jump(view: View, when: Mapping[str, float]) -> Found | None:
     """Find a step of pH with nothing added, far beyond this rack's own."""
     steps = [
         (s, s.last.ph - s.first.ph)
-        for s in view.course.steps
+        for s in view.course.ph_steps
         if s.first.ph is not None
         and s.last.ph is not None
         and not s.poured
@@ -74,7 +74,11 @@ def ph_jump(view: View, when: Mapping[str, float]) -> Found | None:
     ]
     if not steps or view.now - steps[-1][0].last.at > RECENT or steps[-1][0].last is not _last_ph(view):
         return None
+    while len(steps) > 1 and steps[-1][0].days < AGAIN / timedelta(days=1):
+        steps.pop()  # the same water measured twice
     span, step = steps[-1]
+    if _was_good_since(view, "offset_ph", span.last.at):
+        return None  # the buffers say that the meter is right: the water did it
     earlier = [abs(other) for _s, other in steps[:-1]]
     usual = 1.4826 * median(earlier) if len(earlier) >= 5 else 0.2
     usual = max(usual, ph_spread(view.course.rack) * sqrt(2.0))
@@ -171,8 +175,8 @@ def salt_down(view: View, when: Mapping[str, float]) -> Found | None:
 
 def _salt_jump(view: View, when: Mapping[str, float], *, sign: float) -> Found | None:
     feeds = {feed.name for feed in view.course.rack.feeds}
-    for span in reversed(view.course.steps[-6:]):
-        if view.now - span.last.at > RECENT:
+    for span in reversed(view.course.salt_steps[-6:]):
+        if view.now - span.last.at > RECENT or _was_good_since(view, "error_percent", span.last.at):
             return None
         if span.changed or span.days > when["longest_days"] or {p.what for p in span.bottles} & feeds:
             continue
@@ -327,6 +331,16 @@ def _run(points: Sequence[Point], same: Callable[[Point, Point], bool]) -> list[
 def _far_from_source(point: Point) -> bool:
     ms_cm = point.conductivity_ms_cm or 0.0
     return ms_cm - point.source_ms_cm > 0.5
+
+
+def _was_good_since(view: View, key: str, at: datetime) -> bool:
+    """Say whether a meter was checked and found good since a moment."""
+    checks = [e for e in view.course.events if isinstance(e, TaskDone) and key in e.values and e.at >= at]
+    return bool(checks) and abs(checks[-1].values[key]) < _GOOD[key]
+
+
+_GOOD = {"offset_ph": 0.15, "error_percent": 5.0}
+"""Within this a check calls a meter good. Source: meter makers' manuals; common practice."""
 
 
 def _last_ph(view: View) -> Point | None:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from tendtui.core.event import Event
     from tendtui.core.forecast import Outlook
     from tendtui.core.forecast_change import ChangeAhead
-    from tendtui.core.learned_values import Learned
+    from tendtui.core.learned_values import Learned, MeterDoubt
     from tendtui.core.pattern import Sign
     from tendtui.core.pattern_view import View
     from tendtui.core.rack import Rack
@@ -112,8 +112,36 @@ def learned_for_plan(
     from tendtui.core.meter_trust import meter_doubts
 
     known = tuple(event for event in events if until is None or event.at <= until)
-    learned = for_plan(learning_now(rack, known, state, until=until))
-    return replace(learned, doubts=meter_doubts(known, rack))
+    learning = learning_now(rack, known, state, until=until)
+    doubts = (*meter_doubts(known, rack), *_jumped(rack, known, learning))
+    return replace(for_plan(learning), doubts=doubts)
+
+
+def _jumped(rack: Rack, events: tuple[Event, ...], learning: Learning) -> tuple[MeterDoubt, ...]:
+    """Give the meters whose newest reading jumped though nobody had a hand in it."""
+    if not _moved(events):
+        return ()
+    from tendtui.core.learn_course import course_of
+    from tendtui.core.meter_jump import jump_doubts
+    from tendtui.core.pattern import patterns_from
+    from tendtui.core.pattern_view import View
+
+    view = View(
+        course=course_of(rack, events), learning=learning, now=events[-1].at, drinks_l_day=drinks_l_day()
+    )
+    return jump_doubts(view, patterns_from(read_data("patterns")))
+
+
+def _moved(events: tuple[Event, ...]) -> bool:
+    """Say whether the newest readings lie so far apart that a jump is worth looking for."""
+    shown = [e for e in events[-40:] if isinstance(e, Reading)]
+    for values, least in (
+        ([e.ph for e in shown if e.ph is not None][-3:], 0.5),
+        ([e.conductivity_ms_cm for e in shown if e.conductivity_ms_cm is not None][-3:], 0.05),
+    ):
+        if len(values) > 1 and max(values) - min(values) >= least:
+            return True
+    return False
 
 
 def learning_table(rack: Rack, events: Iterable[Event], state: State) -> dict[str, object]:

@@ -7,7 +7,7 @@ from datetime import timedelta
 import pytest
 
 from tendtui.core.event import Event, Poured, Reading, Renewed, TaskDone
-from tendtui.core.learned_values import Factor, Learned
+from tendtui.core.learned_values import Factor, Learned, MeterDoubt
 from tendtui.core.meter_trust import meter_doubts
 from tendtui.core.plan import Plan
 from tendtui.core.rack import Meter
@@ -15,6 +15,7 @@ from tendtui.value import replace
 from tests.support.dose_case import NOW, RACK, Given, plan, words
 
 WEAK: Given = {"level": 47.0, "conductivity": 1.21, "ph": 6.0, "temperature": 21.0}
+STRONG: Given = {"level": 47.0, "conductivity": 2.4, "ph": 6.0, "temperature": 21.0}
 
 
 def check(days: float, **values: float) -> TaskDone:
@@ -93,6 +94,14 @@ def test_a_conductivity_meter_out_of_trust_does_too() -> None:
     made = plan(learned=learned, **WEAK)
     assert width(made, "conductivity_ms_cm") > width(plan(**WEAK), "conductivity_ms_cm")
     assert "in no standard yet" in words(made)
+
+
+def test_a_reading_that_jumped_widens_the_range_of_what_follows_from_it() -> None:
+    for meter, spread, name in (("ph", 0.3, "ph"), ("conductivity", 0.06, "conductivity_ms_cm")):
+        doubt = MeterDoubt(meter=meter, spread=spread, said="It jumped.", once=True)
+        made = plan(learned=Learned(doubts=(doubt,)), **STRONG)
+        assert width(made, name) > 1.25 * width(plan(**STRONG), name)
+        assert "It jumped." in words(made)
 
 
 def test_learned_litres_of_the_pipes_count_once_they_are_surer() -> None:

@@ -15,6 +15,8 @@ from tendtui.core.band import Band
 from tendtui.core.event import Change, Event, Poured, Reading, TaskDone
 from tendtui.core.learn_course import course_of
 from tendtui.core.learned import Learning, Pace
+from tendtui.core.learned_values import MeterDoubt
+from tendtui.core.meter_jump import jump_doubts
 from tendtui.core.pattern import DETECTORS, GROUPS, Sign, patterns_from, signs, told_by_eyes
 from tendtui.core.pattern_view import View
 from tendtui.store.data_file import read_data
@@ -209,6 +211,55 @@ CALM = tuple((float(day), 6.0 + 0.1 * (day % 2)) for day in range(1, 20))
 def test_a_jump_of_ph_with_nothing_added_points_to_the_meter() -> None:
     assert "ph-jump-nobody-made" in speak(ph_log(*CALM, (20.0, 7.1)), 20)
     assert "ph-jump-nobody-made" not in speak(ph_log(*CALM, (20.0, 6.4)), 20)
+
+
+def twice(
+    *, ph: float = 6.0, strength: float = 1.5, again: tuple[float, float] | None = None
+) -> tuple[Event, ...]:
+    """A round whose odd value was doubted, and the second reading five minutes later."""
+    doubt = tuple(name for name, odd in (("ph", ph != 6.0), ("conductivity", strength != 1.5)) if odd)
+    second_ph, second_strength = again or (ph, strength)
+    first = Reading(
+        id="odd", seq=800, at=at(20.0), level_l=88.0, conductivity_ms_cm=strength, ph=ph, doubt=doubt,
+        temperature_c=20.0,
+    )  # fmt: skip
+    second = Reading(
+        id="again", seq=801, at=at(20.004),
+        ph=second_ph if "ph" in doubt else None,
+        conductivity_ms_cm=second_strength if "conductivity" in doubt else None,
+    )  # fmt: skip
+    return (*ph_log(*CALM), first, second)
+
+
+def test_a_jump_that_a_second_reading_confirms_points_to_the_meter_all_the_same() -> None:
+    assert "ph-jump-nobody-made" in speak(twice(ph=7.2), 20)
+    assert "ph-jump-nobody-made" not in speak(twice(ph=7.2, again=(6.1, 1.5)), 20)
+    assert "strength-jump-nobody-made" in speak(twice(strength=1.85), 20)
+    assert "strength-jump-nobody-made" not in speak(twice(strength=1.85, again=(6.0, 1.51)), 20)
+
+
+def test_a_meter_found_good_after_the_jump_is_no_longer_suspected() -> None:
+    good = TaskDone(id="t", seq=900, at=at(20.1), task="calibrate-ph", values={"offset_ph": 0.02})
+    assert "ph-jump-nobody-made" not in speak((*twice(ph=7.2), good), 20)
+    good = replace(good, values={"error_percent": 1.0})
+    assert "strength-jump-nobody-made" not in speak((*twice(strength=1.85), good), 20)
+
+
+def test_what_was_measured_twice_is_no_longer_in_doubt_and_counts_once() -> None:
+    course = course_of(RACK, twice(ph=7.2, strength=1.85))
+    assert course.rounds[-1].reading.id == "odd"
+    assert (course.rounds[-1].ph, course.rounds[-1].conductivity_ms_cm) == (7.2, 1.85)
+    assert course.rounds[-1].reading.doubt == ()
+    slip = course_of(RACK, twice(ph=7.2, again=(6.1, 1.5)))
+    assert slip.rounds[-1].ph is None
+
+
+def test_a_level_read_twice_makes_one_round() -> None:
+    first = Reading(id="odd", seq=800, at=at(20.0), level_l=60.0, conductivity_ms_cm=1.5, doubt=("level",))
+    again = Reading(id="again", seq=801, at=at(20.004), level_l=60.5)
+    course = course_of(RACK, (*ph_log(*CALM), first, again))
+    assert [p.reading.id for p in course.rounds[-2:]] == ["r18", "odd"]
+    assert course.points[-1].level_l == 60.5
 
 
 def test_a_jump_after_acid_is_nobodys_fault() -> None:
@@ -535,3 +586,29 @@ def test_a_meter_in_doubt_weakens_what_rests_on_it() -> None:
     weaker = speak(more(ph_log(*CALM, (20.0, 5.6), (21.0, 5.2)), off), 21)["ph-falls-fast"]
     assert (sure, weaker.sure) == ("medium", "low")
     assert "The meter itself is in doubt." in weaker.why
+
+
+def test_what_is_said_names_a_quantity_as_people_do_and_only_where_it_must() -> None:
+    jump = speak(twice(ph=7.2), 20)["ph-jump-nobody-made"]
+    assert jump.what == "pH moved far in one step and nothing was added"
+    odd = Reading(id="odd", seq=9000, at=at(20.1), conductivity_ms_cm=8.4, doubt=("conductivity",))
+    doubt = speak(more(upto(20.05), odd), 20)["value-in-doubt"]
+    assert doubt.what == "conductivity: An unusual reading was not measured twice"
+    assert doubt.why.endswith("conductivity.")
+
+
+# -------------------- trust
+
+
+def test_a_jump_puts_its_meter_out_of_trust_until_a_check_or_a_pouring() -> None:
+    def doubted(events: tuple[Event, ...]) -> dict[str, MeterDoubt]:
+        return {doubt.meter: doubt for doubt in jump_doubts(view(events, 20), PATTERNS)}
+
+    assert set(doubted(twice(ph=7.2))) == {"ph"}
+    assert "buffer 7" in doubted(twice(ph=7.2))["ph"].said
+    assert set(doubted(twice(strength=1.85))) == {"conductivity"}
+    assert doubted(ph_log(*CALM, (20.0, 6.1))) == {}
+    good = TaskDone(id="t", seq=900, at=at(20.1), task="calibrate-ph", values={"offset_ph": 0.02})
+    assert doubted((*twice(ph=7.2), good)) == {}
+    poured = Poured(id="p", seq=900, at=at(20.1), what="Down", ml=5.0)
+    assert doubted((*twice(ph=7.2), poured, Reading(id="r", seq=901, at=at(20.2), ph=6.4))) == {}
