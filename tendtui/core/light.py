@@ -14,6 +14,8 @@ __all__ = ["Lamp", "StageLight", "dli_mol", "hours_for_dli", "lamp_lines", "lamp
 
 SECONDS_AN_HOUR = 3600.0
 MICRO = 1e-6
+MOST = {"hours": 24.0, "ppfd_umol_m2_s": 2500.0, "height_cm": 300.0, "blue_percent": 100.0}
+"""What a lamp's figures can be at most; noon in full sun is about 2000 µmol/m²/s. Judgement."""
 
 
 @value_class
@@ -91,6 +93,7 @@ def lamps_of(rack: Rack, *, file: str = "rack.toml") -> tuple[tuple[Lamp, ...], 
             do = _("Give it tier = one of: {names}.").format(names=", ".join(sorted(names)))
             findings.append(Finding(file=file, key=f"light.{n}.tier", what=what, do=do, severity="warning"))
             continue
+        findings += _out_of_range(row, n, file)
         lamps.append(
             Lamp(
                 tier=str(row["tier"]),
@@ -112,7 +115,9 @@ def lamp_lines(
     lines = [_hours(lamp, calendar)]
     if lamp.ppfd_umol is not None and lamp.hours is not None:
         lines.append(_integral(lamp.ppfd_umol, lamp.hours, wanted, calendar.dli_source))
-    blue = _("Blue {low:.0f} to {high:.0f} percent suits the stage ({source}).")
+    blue = _(
+        "Where blue and red can be set apart: {low:.0f} to {high:.0f} percent blue, the rest red ({source})."
+    )
     lines.append(
         blue.format(low=wants.blue_percent[0], high=wants.blue_percent[1], source=wants.spectrum_source)
     )
@@ -121,7 +126,7 @@ def lamp_lines(
         and not wants.blue_percent[0] <= lamp.blue_percent <= wants.blue_percent[1]
     ):
         lines.append(_("[!] It is set to {now:.0f} percent.").format(now=lamp.blue_percent))
-    height = _("{low:.0f} to {high:.0f} cm above the leaves ({source}); raise it as they grow.")
+    height = _("Lamp {low:.0f} to {high:.0f} cm above the leaves ({source}); raise it as they grow.")
     lines.append(height.format(low=wants.height_cm[0], high=wants.height_cm[1], source=wants.height_source))
     if lamp.height_cm is not None and not wants.height_cm[0] <= lamp.height_cm <= wants.height_cm[1]:
         lines.append(_("[!] It hangs {now:.0f} cm above them.").format(now=lamp.height_cm))
@@ -173,6 +178,21 @@ def _pair(value: object) -> tuple[float, float]:
 
 def _amount(row: Mapping[str, object], key: str) -> float | None:
     value = row.get(key)
-    return (
-        float(value) if isinstance(value, int | float) and not isinstance(value, bool) and value > 0 else None
-    )
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return None
+    return float(value) if 0 <= value <= MOST[key] else None
+
+
+def _out_of_range(row: Mapping[str, object], number: int, file: str) -> list[Finding]:
+    """Tell of figures that can't be; they are left aside."""
+    return [
+        Finding(
+            file=file,
+            key=f"light.{number}.{key}",
+            what=_("light {n}: {key} can't be {value}").format(n=number, key=key, value=row[key]),
+            do=_("Write a number from 0 to {most:g}.").format(most=most),
+            severity="warning",
+        )
+        for key, most in MOST.items()
+        if key in row and _amount(row, key) is None
+    ]

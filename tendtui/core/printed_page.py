@@ -8,7 +8,7 @@ from datetime import datetime
 from tendtui.core.card import cards
 from tendtui.core.drill import drills
 from tendtui.core.event import Event
-from tendtui.core.light import lamp_lines, lamps_of, read_stages
+from tendtui.core.light import Lamp, lamp_lines, lamps_of, read_stages
 from tendtui.core.plant_calendar import Calendar, calendar_of, read_calendars, stage_of, stage_of_tier
 from tendtui.core.plants import Batch, standing
 from tendtui.core.rack import Rack
@@ -130,15 +130,18 @@ def _plants(
             continue
         lines.append((tier or _("Seedling tray")).upper())
         lines += [_batch_line(batch, calendars, now) for batch in here] or [_("nothing by the log")]
-        if tier in by_tier:
+        if here or tier in by_tier:
             main = max(here, key=lambda batch: batch.count, default=None)
             calendar = calendars[0] if main is None else calendar_of(main.crop, calendars)
             stage = stage_of_tier(batches, tier, calendars, now)
-            lines += lamp_lines(by_tier[tier], calendar, stage, stages)
+            lines += lamp_lines(by_tier.get(tier, Lamp(tier=tier)), calendar, stage, stages)
         lines.append("")
     if not lamps:
         lines.append(
-            _("Light: put [[light]] into rack.toml: tier, hours, ppfd_umol_m2_s, height_cm, blue_percent.")
+            _(
+                "To see your own lamps against this, put [[light]] into rack.toml, one for each tier: tier, "
+                "hours, ppfd_umol_m2_s (as the maker states), height_cm, blue_percent."
+            )
         )
     return tuple(lines)
 

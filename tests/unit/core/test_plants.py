@@ -176,6 +176,13 @@ def test_a_light_over_no_tier_is_told() -> None:
     assert "names no tier" in findings[0].what
 
 
+@pytest.mark.parametrize(("key", "value"), [("hours", 30), ("blue_percent", 130), ("height_cm", "near")])
+def test_a_lamps_figure_that_cannot_be_is_told_and_left_aside(key: str, value: object) -> None:
+    (lamp,), (finding,) = lamps_of(rack(extra={"light": [{"tier": "Top", key: value}]}))
+    assert str(finding).startswith(f"rack.toml: light 1: {key} can't be {value}. Write a number from 0 to")
+    assert (lamp.hours, lamp.blue_percent, lamp.height_cm) == (None, None, None)
+
+
 def test_the_rack_as_planted_is_what_the_log_says_tier_by_tier() -> None:
     planted = as_planted(rack(), standing([plants("move", 3, days_ago=5, tier="Top", crop="mint")]))
     top, low = planted.tiers

@@ -64,6 +64,16 @@ def test_plants_stand_by_tier_with_stage_and_light() -> None:
     assert "LOW\nnothing by the log" in told
 
 
+def test_what_the_plants_want_of_their_light_is_said_before_any_lamp_is_described() -> None:
+    moved = Plants(id="m", seq=2, at=NOW - timedelta(days=10), act="move", crop="basil", count=4, tier="Top")
+    told = "\n".join(pages(rack(), moved)["plants"].lines)
+    top = told.split("TOP\n")[1].split("\n\n")[0]
+    for words in ("hours a day (", "percent blue, the rest red", "cm above the leaves"):
+        assert words in top
+    assert "hours a day" not in told.split("LOW\n")[1], "nothing stands there"
+    assert "put [[light]] into rack.toml" in told
+
+
 def test_a_bare_rack_has_pages_too() -> None:
     bare = pages(Rack(name="x", reservoir=Reservoir(full_l=20.0, least_l=8.0)))
     assert "Not legal advice" in bare["load"].lines[-1]
