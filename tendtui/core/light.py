@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from math import ceil
 
 from tendtui.core.finding import Finding
 from tendtui.core.plant_calendar import Calendar
@@ -114,7 +115,7 @@ def lamp_lines(
     wanted = wants.dli_mol or calendar.dli_mol
     lines = [_hours(lamp, calendar)]
     if lamp.ppfd_umol is not None and lamp.hours is not None:
-        lines.append(_integral(lamp.ppfd_umol, lamp.hours, wanted, calendar.dli_source))
+        lines.append(_integral(lamp.ppfd_umol, lamp.hours, wanted, calendar))
     blue = _(
         "Where blue and red can be set apart: {low:.0f} to {high:.0f} percent blue, the rest red ({source})."
     )
@@ -144,17 +145,17 @@ def _hours(lamp: Lamp, calendar: Calendar) -> str:
     return mark + _("{now:g} hours on the timer.").format(now=lamp.hours) + " " + told
 
 
-def _integral(ppfd_umol: float, hours: float, wanted: tuple[float, float], source: str) -> str:
+def _integral(ppfd_umol: float, hours: float, wanted: tuple[float, float], calendar: Calendar) -> str:
     now = dli_mol(ppfd_umol=ppfd_umol, hours=hours)
-    line = _("Daily light integral {now:.1f} mol, wanted {low:g} to {high:g} ({source}).").format(
-        now=now, low=wanted[0], high=wanted[1], source=source
+    line = _("Daily light integral {now:.1f} mol/m², wanted {low:g} to {high:g} ({source}).").format(
+        now=now, low=wanted[0], high=wanted[1], source=calendar.dli_source
     )
     if now >= wanted[0]:
         return line if now <= wanted[1] else "[!] " + line
     needs = hours_for_dli(ppfd_umol=ppfd_umol, dli_mol=wanted[0])
     tail = (
-        _("{hours:.0f} hours would reach it.").format(hours=needs)
-        if needs <= 18.0
+        _("{hours:.0f} hours would reach it.").format(hours=ceil(needs))
+        if needs <= calendar.light_hours[1]
         else _("More light is needed, not more hours.")
     )
     return f"[!] {line} {tail}"

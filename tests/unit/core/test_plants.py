@@ -163,12 +163,24 @@ def test_a_tiers_light_is_set_against_its_plants() -> None:
     told = " ".join(lamp_lines(lamps[0], calendar_of("lettuce", CALENDARS), "leaf", STAGES))
     for words in (
         "[!] 20 hours on the timer",
-        "7.2 mol, wanted 12 to 17",
+        "7.2 mol/m², wanted 12 to 17",
         "More light is needed",
         "set to 80 percent",
         "hangs 10 cm",
     ):
         assert words in told
+
+
+@pytest.mark.parametrize(
+    ("ppfd", "says"),
+    # lettuce from 12 mol/m² a day: 12 / (240 x 0.0036) = 13.9 h; 12 / (200 x 0.0036) = 16.7 h, over its 16
+    [(240, "14 hours would reach it"), (200, "More light is needed, not more hours")],
+)
+def test_more_hours_are_named_only_within_what_the_crop_wants(ppfd: int, says: str) -> None:
+    (lamp,), _findings = lamps_of(
+        rack(extra={"light": [{"tier": "Top", "hours": 12, "ppfd_umol_m2_s": ppfd}]})
+    )
+    assert says in " ".join(lamp_lines(lamp, calendar_of("lettuce", CALENDARS), "leaf", STAGES))
 
 
 def test_a_light_over_no_tier_is_told() -> None:
