@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import sys
 from typing import TYPE_CHECKING, cast
 
+from tendtui.cli.walk_face import is_drawable
 from tendtui.errors import CallError, NoRackError
 from tendtui.words import _
 
@@ -32,9 +32,9 @@ def run_screen(state: str | None, *, start: str, by: str = "") -> int:
     Raises:
         CallError: If there is no terminal to draw on.
     """
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+    if not is_drawable():
         raise CallError(
-            _("the full screen needs a terminal"),
+            _("the full screen needs a terminal that can draw"),
             _("Use: tendtui status, tendtui dose, tendtui record, or tendtui round --plain."),
         )
     from types import SimpleNamespace

@@ -104,7 +104,7 @@ def more_words(above: int, below: int) -> str:
         for words, count in ((_("{n} more above"), above), (_("{n} more below"), below))
         if count > 0
     ]
-    return ", ".join(told) + ": PageUp, PageDown" if told else ""
+    return _("{what}: PageUp, PageDown").format(what=", ".join(told)) if told else ""
 
 
 def _explained(question: Question, shed: int) -> tuple[tuple[str, str], ...]:

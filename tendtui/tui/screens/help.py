@@ -30,7 +30,7 @@ class HelpPage(TextPage[None]):
 def help_lines(width: int) -> tuple[Line, ...]:
     """Give the text of the help page."""
     signs = (
-        ("[x]", _("done")), ("[>]", _("you are here")), ("[ ]", _("open")),
+        ("[x]", _("done")), ("[>]", _("you are here")), ("[ ]", _("not done yet")),
         ("[-]", _("not done, with a reason")), ("[!]", _("look again")),
     )  # fmt: skip
     lines: list[Line] = [span(" " + _("Signs"), Look.BOLD)]

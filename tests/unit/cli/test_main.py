@@ -99,3 +99,15 @@ def test_commands_without_a_screen_load_no_screen_library(tmp_path: Path) -> Non
         [sys.executable, "-c", WITHOUT_SCREEN, str(state)], capture_output=True, text=True, check=False
     )
     assert left.returncode == 0, left.stderr
+
+
+def test_a_terminal_that_cannot_draw_is_told_the_other_ways(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stdin.isatty", lambda: True, raising=False)
+    monkeypatch.setattr("sys.stdout.isatty", lambda: True, raising=False)
+    monkeypatch.setenv("TERM", "dumb")
+    left = call(capsys, folder_in(tmp_path).path)
+    assert left.status == 2
+    assert left.out == ""
+    assert "tendtui round --plain" in left.err
