@@ -18,7 +18,17 @@ if TYPE_CHECKING:
 else:  # only type checkers read these marks
     globals().update(overload=lambda of: of, dataclass_transform=lambda **_about: lambda of: of)
 
-__all__ = ["REQUIRED", "Field", "FrozenValueError", "field", "fields", "remade", "replace", "value_class"]
+__all__ = [
+    "REQUIRED",
+    "Field",
+    "FrozenValueError",
+    "field",
+    "fields",
+    "remade",
+    "replace",
+    "usual_fields",
+    "value_class",
+]
 
 
 class FrozenValueError(AttributeError):
@@ -129,11 +139,23 @@ def replace(of: T, **changes: Any) -> T:  # noqa: ANN401 - each field has its ow
     return type(of)(**{**{name: held[name] for name in _shape(of).order}, **changes})
 
 
-def remade(cls: type[T], held: Mapping[str, object]) -> T:
-    """Give a value with exactly these fields, which were a whole value's before; none is looked at."""
+def remade(cls: type[T], held: dict[str, object]) -> T:
+    """Give a value with exactly these fields, which were a whole value's before; none is looked at.
+
+    Args:
+        cls: Its class.
+        held: The fields; don't use it afterwards, it becomes the value's own.
+    """
     value = cls.__new__(cls)
-    value.__dict__.update(held)
+    object.__setattr__(value, "__dict__", held)
     return value
+
+
+def usual_fields(cls: type) -> dict[str, object]:
+    """Give the fields of a class with their defaults; `REQUIRED` where there is none."""
+    shape = _shape(cls)
+    made = {name: factory() for name, factory in shape.made.items()}
+    return {name: made.get(name, shape.plain.get(name, REQUIRED)) for name in shape.order}
 
 
 def _made_value(cls: type[T], *, frozen: bool, kw_only: bool) -> type[T]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from tendtui.core.band import Band
 from tendtui.value import value_class
@@ -56,6 +56,12 @@ class CropTable:
     hot_c: float
     """Above this something must be done today. [°C]"""
 
+    @cached_property
+    def by_name(self) -> Mapping[str, Crop]:
+        """Give every name, as `find_crop` compares them, and its crop; the first of a name counts."""
+        named = [(_plain(name), crop) for crop in self.crops for name in (crop.name, *crop.aliases)]
+        return dict(reversed(named))
+
 
 def crops_from(table: Mapping[str, object]) -> CropTable:
     """Turn the crop table's data into values.
@@ -84,11 +90,8 @@ def find_crop(name: str, table: CropTable) -> Crop | None:
 
     Of `lettuce (red leaf)` the whole is looked for first, then what stands before the bracket, then inside.
     """
-    for wanted in _readings(name):
-        for crop in table.crops:
-            if any(_plain(known) == wanted for known in (crop.name, *crop.aliases)):
-                return crop
-    return None
+    found = (table.by_name.get(wanted) for wanted in _readings(name))
+    return next((crop for crop in found if crop is not None), None)
 
 
 def nearest_crops(name: str, table: CropTable, *, most: int = 3) -> tuple[str, ...]:

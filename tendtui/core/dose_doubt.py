@@ -9,6 +9,7 @@ from math import exp, sqrt
 from tendtui.core.dose_facts import DoseFacts
 from tendtui.core.rack import Rack
 from tendtui.core.tank import TankNow
+from tendtui.core.tier_volume import pipes_spread
 from tendtui.core.uncertainty import normal_draws
 from tendtui.value import fields, value_class
 
@@ -131,15 +132,6 @@ def spreads_of(
         pco2=air.pco2_spread if rack.reservoir.aerated else air.pco2_still_spread,
         response=response,
     )
-
-
-def pipes_spread(*, measured: bool) -> float:
-    """Give the doubt of the litres in the pipes, as a share (common practice, no source).
-
-    Args:
-        measured: Whether the rack file gives them; else they are computed from bore, length and lip.
-    """
-    return 0.04 if measured else 0.08
 
 
 def _level_l(rack: Rack, tank: TankNow) -> float:

@@ -63,9 +63,14 @@ def factor_from(evidence: Sequence[Evidence], *, prior_spread: float, least_spre
     # the start has long tails as well: a label may be plainly wrong
     width = 0.75 * prior_spread
     scores = [-0.5 * (TAILS + 1.0) * log(1.0 + (x / width) ** 2 / TAILS) for x in grid]
+    factors = [exp(x) for x in grid]
     for answer, share in zip(evidence, weight, strict=True):
-        for n, x in enumerate(grid):
-            scores[n] += share * _log_likelihood(answer, exp(x))
+        pull, predict, measured = -0.5 * (TAILS + 1.0) * share, answer.predict, answer.measured
+        least = 1.0 / (TAILS * answer.spread * answer.spread)
+        scores = [
+            score + pull * log(1.0 + least * (measured - predict(factor)) ** 2)
+            for score, factor in zip(scores, factors, strict=True)
+        ]
     top = max(scores)
     mass = [exp(score - top) for score in scores]
     whole = sum(mass)
@@ -122,8 +127,3 @@ def robust_middle(values: Sequence[float], weights: Sequence[float]) -> tuple[fl
         square = sum(p * (v - middle) ** 2 for p, v in zip(pulls, values, strict=True)) / sum(weights)
         spread = max(sqrt(square), 1e-9)
     return middle, spread
-
-
-def _log_likelihood(answer: Evidence, factor: float) -> float:
-    miss = (answer.measured - answer.predict(factor)) / answer.spread
-    return -0.5 * (TAILS + 1.0) * log(1.0 + miss * miss / TAILS)

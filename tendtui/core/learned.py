@@ -18,6 +18,7 @@ from tendtui.core.learn_feed import At, feed_evidence, pipes_evidence
 from tendtui.core.learned_values import Factor, Learned
 from tendtui.core.rack import Rack
 from tendtui.core.thirst import Thirst, thirst_of
+from tendtui.core.tier_volume import pipes_spread
 from tendtui.value import field, replace, value_class
 
 TYPE_CHECKING = False
@@ -205,8 +206,6 @@ class _Teacher:
             return None
         names = {feed.name for feed in self.course.rack.feeds} | {"meter.conductivity"}
         pipes = self.pipes()
-        from tendtui.core.dose_doubt import pipes_spread
-
         measured = self.course.rack.reservoir.pipes_l is not None
         surer = pipes is not None and pipes.spread < pipes_spread(measured=measured)
         factor = pipes.value if pipes is not None and surer else 1.0

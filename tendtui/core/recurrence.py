@@ -8,6 +8,7 @@ one where the month is shorter.
 from __future__ import annotations
 
 from datetime import date, datetime, time, timedelta
+from functools import lru_cache
 
 from tendtui.value import value_class
 from tendtui.words import _
@@ -70,6 +71,7 @@ class Cadence:
         return "half-yearly" if self.about_days <= 200 else "yearly"
 
 
+@lru_cache(maxsize=256)
 def read_cadence(text: str) -> Cadence:
     """Read `weekly`, `every 3 days`, `2 months`, `change-day`, `event` ….
 

@@ -16,7 +16,8 @@ __all__ = ["packaged_tasks", "read_own_tasks", "read_tasks", "with_restored", "w
 
 def packaged_tasks(tables: Iterable[Mapping[str, object]]) -> tuple[Task, ...]:
     """Turn the packaged tables into tasks without looking for faults: a test does, on every file."""
-    return tuple(_task(table, _blank(str(table["id"]))) for table in tables)
+    blank = _blank("")
+    return tuple(_task(table, blank) for table in tables)
 
 
 def read_tasks(tables: Iterable[Mapping[str, object]]) -> tuple[Task, ...]:
@@ -154,15 +155,14 @@ _SIGNS = ("adult_only", "hands_in_water", "chemical", "may_not_apply")
 
 def _task(table: Mapping[str, object], under: Task) -> Task:
     change = _words_of(table)
+    change["id"] = table.get("id", under.id)
     for key in LISTS:
         if key in table:
             change[key] = tuple(_(text) if key == "how" else text for text in texts(table[key]))
     for key in CADENCES:
         if isinstance(value := table.get(key), str):
             change[key] = read_cadence(value)
-    for key in ("who", "severity"):
-        if key in table:
-            change[key] = table[key]
+    change.update({key: table[key] for key in ("who", "severity") if key in table})
     for key in ("minutes", "risk", "after_tanks"):
         if isinstance(value := table.get(key), int | float):
             change[key] = float(value)
@@ -172,8 +172,9 @@ def _task(table: Mapping[str, object], under: Task) -> Task:
     change.update({key: bool(table[key]) for key in _SIGNS if key in table})
     if table.get("silenced") is False:
         change["silenced"] = ""
-    task = replace(under, **change)
-    return task if task.how else replace(task, how=(task.what,))
+    if not change.get("how", under.how):
+        change["how"] = (change.get("what", under.what),)
+    return replace(under, **change)
 
 
 def _words_of(table: Mapping[str, object]) -> dict[str, object]:

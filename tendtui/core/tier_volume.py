@@ -30,6 +30,7 @@ __all__ = [
     "lip_for_share",
     "litres_in_pipes",
     "litres_in_tier",
+    "pipes_spread",
     "rise_mm",
     "segment_mm2",
 ]
@@ -52,6 +53,15 @@ SPARE_SHARE = 0.10
 
 Source: the usual 50 mm of spare (common practice, no source), taken on a tank 500 mm deep.
 """
+
+
+def pipes_spread(*, measured: bool) -> float:
+    """Give the doubt of the litres in the pipes, as a share (common practice, no source).
+
+    Args:
+        measured: Whether the rack file gives them; else they are computed from bore, length and lip.
+    """
+    return 0.04 if measured else 0.08
 
 
 def segment_mm2(*, bore_mm: float, depth_mm: float) -> float:

@@ -71,18 +71,24 @@ def learned_of(
     return learned_for_plan(rack, events, state, until=until)
 
 
-def slow_list_of(session: Knowing) -> SlowList:
-    """Give the slow list: tasks, when they are due, and what was found and is not closed."""
+def slow_list_of(session: Knowing, bands: Bands | None = None) -> SlowList:
+    """Give the slow list: tasks, when they are due, and what was found and is not closed.
+
+    Args:
+        session: The rack, its log and the time.
+        bands: Those of now, where they are known already.
+    """
     from tendtui.core.slow_list import FILES, slow_list
 
     rack = session.rack
+    wished = rack_bands(rack, session.events, session.now()) if bands is None else bands
     return slow_list(
         {name: read_data(name) for name in FILES},
         rack,
         session.events,
         session.last_done(),
         session.now(),
-        top_ms_cm=rack_bands(rack, session.events, session.now()).conductivity.band.high,
+        top_ms_cm=wished.conductivity.band.high,
     )
 
 

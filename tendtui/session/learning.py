@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from tendtui.core.event import Change, Plants, Poured, Reading, Renewed
-from tendtui.core.learned import Learning, for_plan, learn, learn_lightly
+from tendtui.core.learned import Learning, for_plan, learn, learn_feed, learn_lightly
 from tendtui.core.learned_words import learned_table
 from tendtui.store.data_file import read_data
 from tendtui.value import field, replace, value_class
@@ -13,12 +13,14 @@ from tendtui.words import _
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Callable, Iterable, Mapping
     from datetime import datetime
 
+    from tendtui.core.bands import Bands
     from tendtui.core.event import Event
     from tendtui.core.forecast import Outlook
     from tendtui.core.forecast_change import ChangeAhead
+    from tendtui.core.learn_course import Course
     from tendtui.core.learned_values import Learned, MeterDoubt
     from tendtui.core.pattern import Sign
     from tendtui.core.pattern_view import View
@@ -27,6 +29,8 @@ if TYPE_CHECKING:
     from tendtui.core.state import State
     from tendtui.core.status import Wrong
     from tendtui.session.knowing import Knowing
+
+    _Learn = Callable[[Course, Learning, Mapping[str, float]], Learning]
 
 __all__ = [
     "Ahead",
@@ -45,6 +49,7 @@ __all__ = [
     "taught",
     "view_now",
     "view_of",
+    "view_of_signs",
 ]
 
 TEACH = (Reading, Poured, Change, Plants, Renewed)
@@ -182,6 +187,18 @@ def view_now(session: Knowing) -> View:
     return view_of(session.rack, session.events, session.state, session.now())
 
 
+def view_of_signs(session: Knowing, bands: Bands) -> View:
+    """Give what patterns look at; forecasts need more of what was learned.
+
+    Args:
+        session: The rack, its log and the time.
+        bands: Those of now.
+    """
+    now = session.now()
+    events = tuple(e for e in session.events if e.at <= now)
+    return _view(session.rack, events, session.state, now, bands, _feed_alone)
+
+
 def view_of(rack: Rack, known: Iterable[Event], state: State, now: datetime) -> View:
     """Give what patterns and forecasts look at, of any rack and log.
 
@@ -191,18 +208,32 @@ def view_of(rack: Rack, known: Iterable[Event], state: State, now: datetime) -> 
         state: What is kept of what was learned.
         now: The moment; later events don't count.
     """
-    from tendtui.core.learn_course import course_of
-    from tendtui.core.pattern_view import View
-    from tendtui.session.by_hand import kept_of
     from tendtui.session.knowledge import rack_bands
 
     events = tuple(e for e in known if e.at <= now)
-    bands = rack_bands(rack, events, now)
+    return _view(rack, events, state, now, rack_bands(rack, events, now), _lightly)
+
+
+def _lightly(course: Course, kept: Learning, drinks: Mapping[str, float]) -> Learning:
+    return learn_lightly(course.rack, course.events, drinks_l_day=drinks, kept=kept)
+
+
+def _feed_alone(course: Course, kept: Learning, _drinks: Mapping[str, float]) -> Learning:
+    return learn_feed(course, kept=kept)
+
+
+def _view(
+    rack: Rack, events: tuple[Event, ...], state: State, now: datetime, bands: Bands, lesson: _Learn
+) -> View:
+    from tendtui.core.learn_course import course_of
+    from tendtui.core.pattern_view import View
+    from tendtui.session.by_hand import kept_of
+
     drinks = drinks_l_day()
-    kept = kept_of(rack, events, state)
+    course = course_of(rack, events)
     return View(
-        course=course_of(rack, events),
-        learning=learn_lightly(rack, events, drinks_l_day=drinks, kept=kept),
+        course=course,
+        learning=lesson(course, kept_of(rack, events, state), drinks),
         now=now,
         conductivity=bands.conductivity.band,
         ph=bands.ph.band,

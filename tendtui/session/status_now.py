@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tendtui.core.status import Status, make_status
 from tendtui.session.knowledge import rack_bands, slow_list_of, tank_of, wanted
-from tendtui.session.learning import status_ahead, status_wrong, view_now
+from tendtui.session.learning import status_ahead, status_wrong, view_now, view_of_signs
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -21,14 +21,15 @@ def status_now(session: Knowing, *, ahead: bool = True) -> Status:
         ahead: Whether the forecast is wanted; the one line doesn't tell it.
     """
     rack = session.rack
-    view = view_now(session)
+    bands = rack_bands(rack, session.events, session.now())
+    view = view_now(session) if ahead else view_of_signs(session, bands)
     forecast, ranges = status_ahead(view) if ahead else (None, None)
     return make_status(
         now=session.now(),
         rack=rack,
         tank=tank_of(session),
-        bands=wanted(rack_bands(rack, session.events, session.now())),
-        slow=slow_list_of(session),
+        bands=wanted(bands),
+        slow=slow_list_of(session, bands),
         walks=tuple(session.state.walks.values()),
         events=session.events,
         seen=status_wrong(view),

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from functools import cache
 from _frozen_importlib_external import SourceFileLoader
+from functools import cache
 from pathlib import Path
 
 from tendtui.store.toml_read import Table, read_toml

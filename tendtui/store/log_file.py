@@ -21,7 +21,6 @@ from tendtui.store.plain_toml import read_plain
 from tendtui.store.schema import refuse_newer
 from tendtui.store.state_file import open_state, write_state
 from tendtui.store.toml_read import SCHEMA
-from tendtui.store.toml_text import rows_text
 from tendtui.value import replace, value_class
 from tendtui.words import _
 
@@ -158,6 +157,8 @@ def number(folder: Folder, events: Iterable[Event], *, state: State) -> tuple[Ev
 
 def events_text(events: Iterable[Event]) -> str:
     """Give the tables of events as they stand in the log."""
+    from tendtui.store.toml_text import rows_text
+
     return "".join(rows_text(kind_of(event), [encode_event(event)]) for event in events)
 
 

@@ -13,13 +13,14 @@ import sys
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from datetime import datetime
+from functools import cache
 from zlib import crc32
 
 from tendtui import __version__
 from tendtui.errors import StateError
 from tendtui.store.atomic import read_file, replace_loosely
 from tendtui.store.event_table import KINDS, kind_of
-from tendtui.value import fields, remade, value_class
+from tendtui.value import fields, remade, usual_fields, value_class
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -102,18 +103,27 @@ def _head(body: bytes) -> bytes:
 
 
 def _row(event: Event) -> dict[str, object]:
-    held = {field.name: getattr(event, field.name) for field in fields(event)}
+    """Give the fields that aren't as they usually are."""
+    usual = _usual(kind_of(event))
+    held = {name: value for name, value in event.__dict__.items() if name in usual}
+    row = {name: value for name, value in held.items() if value != usual[name]}
     for name in _MOMENTS:
-        moment = held.get(name)
+        moment = row.get(name)
         if isinstance(moment, datetime):
-            held[name] = moment.isoformat()
-    return held
+            row[name] = moment.isoformat()
+    return row
 
 
 def _event(kind: str, row: Mapping[str, object]) -> Event:
-    held = dict(row)
+    held = {**_usual(kind), **row}
     for name in _MOMENTS:
         moment = held.get(name)
         if isinstance(moment, str):
             held[name] = datetime.fromisoformat(moment)
     return remade(KINDS[kind].event, held)
+
+
+@cache
+def _usual(kind: str) -> Mapping[str, object]:
+    """Give each field of a kind and its default; empty tables are shared, as nobody changes a value's."""
+    return usual_fields(KINDS[kind].event)
