@@ -9,7 +9,9 @@ from math import exp
 from tendtui.core.figure import RESPONSE, figures_of, part_words
 from tendtui.core.learn_course import pipes_of
 from tendtui.core.learned_values import Factor
-from tendtui.core.rack import Rack
+from tendtui.core.quantity import Quantity
+from tendtui.core.rack import Rack, Show
+from tendtui.core.show import show_amount, show_value
 from tendtui.core.thirst import Thirst
 from tendtui.words import _, n_
 
@@ -18,6 +20,9 @@ if TYPE_CHECKING:
     from tendtui.core.learned import Aside, Learning, Pace
 
 __all__ = ["figure_lesson", "learned_table", "learning_from", "lesson_lines"]
+
+FAHRENHEIT = 1.8
+"""Degrees Fahrenheit in a degree Celsius."""
 
 NINE_IN_TEN = 1.645
 """Spreads to either side of the middle that hold nine in ten of a normal law."""
@@ -45,13 +50,13 @@ def figure_lesson(rack: Rack, learning: Learning, figure: str) -> str:
         case "feed" if learning.feed is not None:
             return _feed_words(learning.feed)
         case "pipes" if learning.pipes is not None and learning.pipes.count >= 3:
-            return _pipes_words(pipes_of(rack), learning.pipes)
+            return _pipes_words(pipes_of(rack), learning.pipes, rack.show)
         case "ph_day" if learning.ph_day is not None:
             return _ph_words(learning.ph_day)
         case "eaten_day" if learning.eaten_day is not None:
-            return _eaten_words(learning.eaten_day)
+            return _eaten_words(learning.eaten_day, rack.show)
         case "thirst" if learning.thirst is not None:
-            return _thirst_words(learning.thirst)
+            return _thirst_words(learning.thirst, rack.show)
         case _:
             return ""
 
@@ -170,35 +175,40 @@ def _aside_words(old: Aside) -> str:
     )
 
 
-def _pipes_words(believed_l: float, factor: Factor) -> str:
+def _pipes_words(believed_l: float, factor: Factor, show: Show) -> str:
     return _(
-        "The pipes seem to hold about {litres:.0f} litres; rack.toml says, or its measures give, "
-        "{believed:.0f}. {count} top-ups."
-    ).format(litres=believed_l * factor.value, believed=believed_l, count=factor.count)
+        "The pipes seem to hold about {litres}; rack.toml says, or its measures give, {believed}. "
+        "{count} top-ups."
+    ).format(
+        litres=show_value(round(believed_l * factor.value), Quantity.VOLUME, show),
+        believed=show_value(round(believed_l), Quantity.VOLUME, show),
+        count=factor.count,
+    )
 
 
 def _ph_words(pace: Pace) -> str:
     if abs(pace.value) < 0.02:
         return _("pH stays where it is from day to day; seen on {count} days.").format(count=pace.count)
     words = (
-        _("pH rises by about {amount:.2f} a day by itself; seen on {count} days.")
+        _("pH rises by about {amount} a day by itself; seen on {count} days.")
         if pace.value > 0.0
-        else _("pH falls by about {amount:.2f} a day by itself; seen on {count} days.")
+        else _("pH falls by about {amount} a day by itself; seen on {count} days.")
     )
-    return words.format(amount=abs(pace.value), count=pace.count)
+    return words.format(amount=show_amount(abs(pace.value)), count=pace.count)
 
 
-def _eaten_words(pace: Pace) -> str:
+def _eaten_words(pace: Pace, show: Show) -> str:
+    return _("The plants take about {amount} a day out of a full tank; seen on {count} days.").format(
+        amount=show_value(max(0.0, pace.value), Quantity.CONDUCTIVITY, show), count=pace.count
+    )
+
+
+def _thirst_words(thirst: Thirst, show: Show) -> str:
+    per_degree = thirst.per_degree / (FAHRENHEIT if show.temperature == "F" else 1.0)
     return _(
-        "The plants take about {amount:.2f} mS/cm a day out of a full tank; seen on {count} days."
-    ).format(amount=max(0.0, pace.value), count=pace.count)
-
-
-def _thirst_words(thirst: Thirst) -> str:
-    return _(
-        "These plants drink {factor:.1f} times what is usual for such plants, and {share:.0f} % more for "
+        "These plants drink {factor} times what is usual for such plants, and {share:.0f} % more for "
         "each degree; seen on {count} days."
-    ).format(factor=thirst.factor, share=100.0 * thirst.per_degree, count=thirst.count)
+    ).format(factor=show_amount(thirst.factor, decimals=1), share=100.0 * per_degree, count=thirst.count)
 
 
 def _pours(count: int) -> str:

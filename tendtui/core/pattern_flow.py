@@ -10,6 +10,8 @@ from math import exp, log
 from tendtui.core.event import Reading, TaskDone
 from tendtui.core.middle import median
 from tendtui.core.pattern_view import Found, View, when_words
+from tendtui.core.quantity import Quantity
+from tendtui.core.show import show_amount
 from tendtui.value import value_class
 from tendtui.words import _
 
@@ -98,8 +100,10 @@ def runs_back(view: View, when: Mapping[str, float]) -> Found | None:
         return None
     return Found(
         evidence=(
-            _("{day}: it rose by {litres:.1f} litres; {usual:.1f} before.").format(
-                day=when_words(at), litres=newest, usual=usual
+            _("{day}: it rose by {litres}; {usual} before.").format(
+                day=when_words(at),
+                litres=view.said(newest, Quantity.VOLUME),
+                usual=view.said(usual, Quantity.VOLUME),
             ),
         ),
         at=at,
@@ -196,13 +200,14 @@ def _closing_found(
     shown = [t for t in timings if tier in t.flow_l_min][-4:]
     lines = [
         _("{tier}: {flows} litres a minute.").format(
-            tier=tier, flows=", ".join(f"{t.flow_l_min[tier]:.2f} ({when_words(t.at)})" for t in shown)
+            tier=tier,
+            flows=", ".join(f"{show_amount(t.flow_l_min[tier])} ({when_words(t.at)})" for t in shown),
         )
     ]
     if other is not None and other in shown[-1].flow_l_min:
         lines.append(
-            _("{other} gave {flow:.2f} on the same day.").format(
-                other=other, flow=shown[-1].flow_l_min[other]
+            _("{other} gave {flow} on the same day.").format(
+                other=other, flow=show_amount(shown[-1].flow_l_min[other])
             )
         )
     far = own < log(1.0 - when["today"])

@@ -11,7 +11,9 @@ from tendtui.core.event import TaskDone
 from tendtui.core.learn_course import AGAIN, Point, Span
 from tendtui.core.learn_feed import feed_evidence, ph_spread
 from tendtui.core.middle import median
-from tendtui.core.pattern_view import RECENT, Found, View, poured_salt, when_words
+from tendtui.core.pattern_view import RECENT, Found, View, poured_salt, signed_words, when_words
+from tendtui.core.quantity import Quantity
+from tendtui.core.show import show_amount
 from tendtui.words import _
 
 __all__ = [
@@ -54,11 +56,22 @@ def in_doubt(view: View, when: Mapping[str, float]) -> Found | None:
         open_ = [name for name in point.reading.doubt if not _settled(view.course.points[n + 1 :], name)]
         if open_:
             return Found(
-                evidence=(_("{day}: {what}.").format(day=when_words(point.at), what=", ".join(open_)),),
+                evidence=(
+                    _("{day}: {what}.").format(
+                        day=when_words(point.at), what=", ".join(_doubted(view, point, n) for n in open_)
+                    ),
+                ),
                 at=point.at,
                 about=open_[0],
             )
     return None
+
+
+def _doubted(view: View, point: Point, name: str) -> str:
+    """Give what was read, as it is said: `pH 8.4`, `flow Creek`."""
+    if name in _FIELDS:
+        return view.said(getattr(point.reading, _FIELDS[name]), Quantity(name))
+    return _("flow {tier}").format(tier=name.removeprefix("flow."))
 
 
 def ph_jump(view: View, when: Mapping[str, float]) -> Found | None:
@@ -86,10 +99,10 @@ def ph_jump(view: View, when: Mapping[str, float]) -> Found | None:
         return None
     return Found(
         evidence=(
-            _("{before:.1f} ({day}), then {after:.1f} ({later}), and nothing was added.").format(
-                before=span.first.ph or 0.0,
+            _("{before} ({day}), then {after} ({later}), and nothing was added.").format(
+                before=view.said(span.first.ph, Quantity.PH),
                 day=when_words(span.first.at),
-                after=span.last.ph or 0.0,
+                after=view.said(span.last.ph, Quantity.PH),
                 later=when_words(span.last.at),
             ),
         ),
@@ -110,8 +123,11 @@ def frozen_ph(view: View, when: Mapping[str, float]) -> Found | None:
         return None
     return Found(
         evidence=(
-            _("{value:.1f} on {count} readings since {day}, through {pours} pourings.").format(
-                value=run[-1].ph or 0.0, count=len(run), day=when_words(run[0].at), pours=len(pours)
+            _("{value} on {count} readings since {day}, through {pours} pourings.").format(
+                value=view.said(run[-1].ph, Quantity.PH),
+                count=len(run),
+                day=when_words(run[0].at),
+                pours=len(pours),
             ),
         ),
         at=run[-1].at,
@@ -131,11 +147,11 @@ def frozen_conductivity(view: View, when: Mapping[str, float]) -> Found | None:
         return None
     return Found(
         evidence=(
-            _("{value:.2f} mS/cm on {count} readings since {day}, with {litres:.0f} litres added.").format(
-                value=run[-1].conductivity_ms_cm or 0.0,
+            _("{value} on {count} readings since {day}, with {litres} added.").format(
+                value=view.said(run[-1].conductivity_ms_cm, Quantity.CONDUCTIVITY),
                 count=len(run),
                 day=when_words(run[0].at),
-                litres=moved,
+                litres=view.said(moved, Quantity.VOLUME),
             ),
         ),
         at=run[-1].at,
@@ -154,8 +170,8 @@ def ph_meter_drift(view: View, when: Mapping[str, float]) -> Found | None:
         return None
     return Found(
         evidence=(
-            _("{day}: off by {offset:+.2f} in buffer 7, slope {slope:.0f} percent of the ideal.").format(
-                day=when_words(checks[-1].at), offset=offset, slope=slope
+            _("{day}: off by {offset} in buffer 7, slope {slope:.0f} percent of the ideal.").format(
+                day=when_words(checks[-1].at), offset=signed_words(offset), slope=slope
             ),
         ),
         at=checks[-1].at,
@@ -186,8 +202,10 @@ def _salt_jump(view: View, when: Mapping[str, float], *, sign: float) -> Found |
         shown = span.last.conductivity_ms_cm or 0.0
         return Found(
             evidence=(
-                _("{day}: {now:.2f} mS/cm; {expected:.2f} would follow from the reading before.").format(
-                    day=when_words(span.last.at), now=shown, expected=shown - jump[0]
+                _("{day}: {now}; {expected} would follow from the reading before.").format(
+                    day=when_words(span.last.at),
+                    now=view.said(shown, Quantity.CONDUCTIVITY),
+                    expected=view.said(max(0.0, shown - jump[0]), Quantity.CONDUCTIVITY),
                 ),
             ),
             at=span.last.at,
@@ -247,9 +265,9 @@ def _feeding(view: View, odd: Callable[[float, float], bool]) -> Found | None:
         if odd(ratio, answer.evidence.spread):
             return Found(
                 evidence=(
-                    _(
-                        "{day}: the strength moved {ratio:.1f} times as far as the feed poured explains."
-                    ).format(day=when_words(answer.at), ratio=ratio),
+                    _("{day}: the strength moved {ratio} times as far as the feed poured explains.").format(
+                        day=when_words(answer.at), ratio=show_amount(ratio, decimals=1)
+                    ),
                 ),
                 at=answer.at,
                 about="conductivity",
@@ -267,10 +285,17 @@ def _odd_level(view: View, points: tuple[Point, Point, Point], least_l: float) -
     off = usual - first.drunk_l
     if abs(off) < max(least_l, 0.05 * points[0].full_l, 1.2 * abs(whole)):
         return None
+    words = (
+        _("{day}: level {litres}, {off} above what the days before and after give.")
+        if off > 0.0
+        else _("{day}: level {litres}, {off} below what the days before and after give.")
+    )
     return Found(
         evidence=(
-            _("{day}: level {litres:.1f} litres, off by {off:+.1f} from the days before and after.").format(
-                day=when_words(points[1].at), litres=points[1].level_l or 0.0, off=off
+            words.format(
+                day=when_words(points[1].at),
+                litres=view.said(points[1].level_l, Quantity.LEVEL),
+                off=view.said(abs(off), Quantity.VOLUME),
             ),
         ),
         at=points[2].at,
@@ -298,11 +323,10 @@ def _odd(
     off = middle - (before + after) / 2.0
     if abs(off) < max(least, spreads * usual) or abs(after - before) > abs(off) / 3.0:
         return None
-    shown = _SHOWN[name](points[1])
     return Found(
         evidence=(
-            _("{day}: {what} {value:.2f}; the days before and after fit each other.").format(
-                day=when_words(points[1].at), what=_(name), value=shown
+            _("{day}: {value}; the days before and after fit each other.").format(
+                day=when_words(points[1].at), value=view.said(_SHOWN[name](points[1]), Quantity(name))
             ),
         ),
         at=points[2].at,

@@ -7,8 +7,11 @@ from datetime import timedelta
 from itertools import pairwise
 from math import sqrt
 
+from tendtui.core.learn_course import Span
 from tendtui.core.learn_feed import ph_spread
-from tendtui.core.pattern_view import RECENT, Found, View, when_words
+from tendtui.core.pattern_view import RECENT, Found, View, signed_words, when_words
+from tendtui.core.quantity import Quantity
+from tendtui.core.show import show_amount
 from tendtui.words import _
 
 __all__ = [
@@ -40,13 +43,13 @@ def ph_falls(view: View, when: Mapping[str, float]) -> Found | None:
         poured = {p.what for p in span.bottles}
         if poured & down or fall < max(when["least_ph_day"] * span.days, when["spreads"] * noise / 2.0):
             return None
-        lines.append(_fell(span.first.ph, span.last.ph, when_words(span.last.at)))
+        lines.append(_fell(view, span))
     total = (spans[0].first.ph or 0.0) - (spans[-1].last.ph or 0.0)
     if total < when["spreads"] * noise:
         return None
     warm = spans[-1].last.temperature_c
     if warm is not None and warm >= 24.0:
-        lines.append(_("The water has {warm:.0f} °C.").format(warm=warm))
+        lines.append(_("The water has {warm}.").format(warm=view.said(warm, Quantity.TEMPERATURE)))
     brown = any(
         word in ("tan-firm", "brown-slimy")
         for name, word in spans[-1].last.reading.looks.items()
@@ -89,8 +92,10 @@ def water_lifts_ph(view: View, when: Mapping[str, float]) -> Found | None:
         return None
     return Found(
         evidence=(
-            _("After {lifted} of {count} top-ups pH was higher, by {rise:.1f} on average.").format(
-                lifted=len(lifted), count=len(rises), rise=sum(r for _a, r in rises) / len(rises)
+            _("After {lifted} of {count} top-ups pH was higher, by {rise} on average.").format(
+                lifted=len(lifted),
+                count=len(rises),
+                rise=show_amount(sum(r for _a, r in rises) / len(rises), decimals=1),
             ),
         ),
         at=rises[-1][0],
@@ -145,8 +150,8 @@ def no_way_back(view: View, when: Mapping[str, float]) -> Found | None:
         return None
     return Found(
         evidence=(
-            _("{ph:.1f} on the last round, and no bottle for {way}.").format(
-                ph=read[-1], way=_("up") if low else _("down")
+            _("{ph} on the last round, and no bottle for {way}.").format(
+                ph=view.said(read[-1], Quantity.PH), way=_("up") if low else _("down")
             ),
         ),
         at=view.newest.at,
@@ -164,16 +169,20 @@ def _drift(view: View, when: Mapping[str, float], *, sign: float) -> Found | Non
         return None
     return Found(
         evidence=(
-            _("{amount:+.2f} a day, seen on {count} days.").format(amount=pace.value, count=pace.count),
+            _("{amount} a day, seen on {count} days.").format(
+                amount=signed_words(pace.value), count=pace.count
+            ),
         ),
         at=view.newest.at,
         about="ph",
     )
 
 
-def _fell(before: float | None, after: float | None, day: str) -> str:
-    return _("{before:.1f}, then {after:.1f} ({day}).").format(
-        before=before or 0.0, after=after or 0.0, day=day
+def _fell(view: View, span: Span) -> str:
+    return _("{before}, then {after} ({day}).").format(
+        before=view.said(span.first.ph, Quantity.PH),
+        after=view.said(span.last.ph, Quantity.PH),
+        day=when_words(span.last.at),
     )
 
 

@@ -8,6 +8,7 @@ from itertools import islice
 
 from tendtui.core.learn_course import Point
 from tendtui.core.pattern_view import RECENT, Found, View, when_words
+from tendtui.core.quantity import Quantity
 from tendtui.words import _
 
 __all__ = [
@@ -37,8 +38,10 @@ def pale_and_weak(view: View, when: Mapping[str, float]) -> Found | None:
         return None
     return Found(
         evidence=(
-            _("{tiers} pale; {strength:.2f} at the full mark, {low:.2f} is wished at least.").format(
-                tiers=", ".join(tiers), strength=rounds[-1].at_full_ms_cm or 0.0, low=low
+            _("{tiers} pale; {strength} at the full mark, {low} is wished at least.").format(
+                tiers=", ".join(tiers),
+                strength=view.said(rounds[-1].at_full_ms_cm, Quantity.CONDUCTIVITY),
+                low=view.said(low, Quantity.CONDUCTIVITY),
             ),
         ),
         at=rounds[-1].at,
@@ -117,13 +120,11 @@ def ph_down_strength_up(view: View, when: Mapping[str, float]) -> Found | None:
         return None
     return Found(
         evidence=(
-            _(
-                "pH {before:.1f} then {after:.1f}; at the full mark {weak:.2f} then {strong:.2f} mS/cm."
-            ).format(
-                before=first.ph or 0.0,
-                after=last.ph or 0.0,
-                weak=first.at_full_ms_cm or 0.0,
-                strong=last.at_full_ms_cm or 0.0,
+            _("{before} then {after}; at the full mark {weak} then {strong}.").format(
+                before=view.said(first.ph, Quantity.PH),
+                after=view.said(last.ph, Quantity.PH),
+                weak=view.said(first.at_full_ms_cm, Quantity.CONDUCTIVITY),
+                strong=view.said(last.at_full_ms_cm, Quantity.CONDUCTIVITY),
             ),
         ),
         at=last.at,

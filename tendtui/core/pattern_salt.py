@@ -8,6 +8,7 @@ from datetime import timedelta
 from tendtui.core.learn_course import Span
 from tendtui.core.middle import median
 from tendtui.core.pattern_view import RECENT, Found, View, when_words
+from tendtui.core.quantity import Quantity
 from tendtui.words import _
 
 __all__ = ["SALT_DETECTORS", "creeps_up", "drinks_not_eats", "eats_well", "heat", "in_step"]
@@ -18,7 +19,7 @@ def drinks_not_eats(view: View, when: Mapping[str, float]) -> Found | None:
     spans = _quiet(view, when)
     if not spans or any(_rise(s) < when["least_ms_cm"] for s in spans):
         return None
-    return _told(spans)
+    return _told(view, spans)
 
 
 def eats_well(view: View, when: Mapping[str, float]) -> Found | None:
@@ -26,7 +27,7 @@ def eats_well(view: View, when: Mapping[str, float]) -> Found | None:
     spans = _quiet(view, when)
     if not spans or any(_rise(s) > -when["least_ms_cm"] for s in spans):
         return None
-    return _told(spans)
+    return _told(view, spans)
 
 
 def in_step(view: View, when: Mapping[str, float]) -> Found | None:
@@ -34,7 +35,7 @@ def in_step(view: View, when: Mapping[str, float]) -> Found | None:
     spans = _quiet(view, when)
     if not spans or any(abs(_rise(s)) >= when["most_ms_cm"] for s in spans):
         return None
-    return _told(spans)
+    return _told(view, spans)
 
 
 def creeps_up(view: View, when: Mapping[str, float]) -> Found | None:
@@ -55,9 +56,12 @@ def creeps_up(view: View, when: Mapping[str, float]) -> Found | None:
     water = sum(span.water_l for span in spans)
     return Found(
         evidence=(
-            _(
-                "{before:.2f} at the full mark on {day}, {after:.2f} now, after {litres:.0f} litres of water."
-            ).format(before=first, day=when_words(spans[-1].first.at), after=last, litres=water),
+            _("{before} at the full mark on {day}, {after} now, after {litres} of water.").format(
+                before=view.said(first, Quantity.CONDUCTIVITY),
+                day=when_words(spans[-1].first.at),
+                after=view.said(last, Quantity.CONDUCTIVITY),
+                litres=view.said(water, Quantity.VOLUME),
+            ),
         ),
         at=spans[0].last.at,
         about="conductivity",
@@ -77,7 +81,12 @@ def heat(view: View, when: Mapping[str, float]) -> Found | None:
     if len(week) < 3 or warm < when["hot_c"] or warm - median(week) < when["rise_c"]:
         return None
     return Found(
-        evidence=(_("{warm:.1f} °C; {usual:.1f} °C last week.").format(warm=warm, usual=median(week)),),
+        evidence=(
+            _("{warm}; {usual} last week.").format(
+                warm=view.said(warm, Quantity.TEMPERATURE),
+                usual=view.said(median(week), Quantity.TEMPERATURE),
+            ),
+        ),
         at=newest.at,
         about="temperature",
         severity="today" if warm >= when["hot_c"] else None,
@@ -105,13 +114,13 @@ def _rise(span: Span) -> float:
     return (span.last.conductivity_ms_cm or 0.0) - (span.first.conductivity_ms_cm or 0.0)
 
 
-def _told(spans: tuple[Span, ...]) -> Found:
+def _told(view: View, spans: tuple[Span, ...]) -> Found:
     lines = tuple(
-        _("{day}: {litres:.1f} litres less, {before:.2f} then {after:.2f} mS/cm.").format(
+        _("{day}: {litres} less, {before} then {after}.").format(
             day=when_words(s.last.at),
-            litres=s.drunk_l or 0.0,
-            before=s.first.conductivity_ms_cm or 0.0,
-            after=s.last.conductivity_ms_cm or 0.0,
+            litres=view.said(s.drunk_l, Quantity.VOLUME),
+            before=view.said(s.first.conductivity_ms_cm, Quantity.CONDUCTIVITY),
+            after=view.said(s.last.conductivity_ms_cm, Quantity.CONDUCTIVITY),
         )
         for s in spans
     )

@@ -12,7 +12,9 @@ from tendtui.core.learn_course import Course, Point, Span
 from tendtui.core.learn_factor import robust_middle, weights_of
 from tendtui.core.learn_feed import conductivity_spread, labels_poured
 from tendtui.core.learned import Learning
+from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
+from tendtui.core.show import date_words, show_amount, show_value
 from tendtui.core.thirst import Thirst, groups_at, plants_drink_l_day, thirst_of
 from tendtui.value import field, value_class
 
@@ -20,7 +22,7 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from typing import Literal
 
-__all__ = ["Drink", "Found", "View", "poured_salt", "when_words"]
+__all__ = ["Drink", "Found", "View", "poured_salt", "signed_words", "when_words"]
 
 LEVEL_SPREAD_L = 0.5
 """Of a level read at marks, as one standard deviation at least. [L] (common practice, no source)"""
@@ -124,6 +126,10 @@ class View:
             return 0.01, 0.02
         return robust_middle(steps, weights_of(len(steps), half_life=14.0))
 
+    def said(self, value: float | None, quantity: Quantity) -> str:
+        """Give digits and unit, in the person's own units."""
+        return show_value(value or 0.0, quantity, self.course.rack.show)
+
     @property
     def meter_ms_cm(self) -> float:
         """Give the spread of one conductivity reading. [mS/cm]."""
@@ -168,9 +174,14 @@ class View:
         )
 
 
+def signed_words(number: float) -> str:
+    """Give digits with their sign, at most two after the point."""
+    return ("+" if number >= 0.0 else "-") + show_amount(abs(number))
+
+
 def when_words(at: datetime) -> str:
     """Say when a reading was taken."""
-    return f"{at:%a %d %b}"
+    return date_words(at)
 
 
 def poured_salt(rack: Rack, span: Span, learning: Learning) -> tuple[float, float]:

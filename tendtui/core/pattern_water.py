@@ -7,6 +7,8 @@ from datetime import datetime
 from math import hypot
 
 from tendtui.core.pattern_view import Drink, Found, View, when_words
+from tendtui.core.quantity import Quantity
+from tendtui.core.show import show_amount
 from tendtui.words import _
 
 __all__ = ["WATER_DETECTORS", "drinks_less", "drinks_more", "leak", "level_up"]
@@ -21,10 +23,10 @@ def leak(view: View, when: Mapping[str, float]) -> Found | None:
             continue
         gone, unsure = _salt_gone(drinks)
         if gone is None:
-            return _leak_found(drinks, excess, days, expected, sure="medium")
+            return _leak_found(view, drinks, excess, days, expected, sure="medium")
         carried = excess * (drinks[-1].span.first.conductivity_ms_cm or 0.0)
         if gone > 0.5 * carried and gone > when["salt_spreads"] * unsure:
-            return _leak_found(drinks, excess, days, expected, sure="high")
+            return _leak_found(view, drinks, excess, days, expected, sure="high")
     return None
 
 
@@ -38,7 +40,7 @@ def drinks_more(view: View, when: Mapping[str, float]) -> Found | None:
         gone, unsure = _salt_gone(drinks)
         carried = excess * (drinks[-1].span.first.conductivity_ms_cm or 0.0)
         if gone is not None and gone < max(0.5 * carried, 2.0 * unsure):
-            return Found(evidence=(_thirst_words(excess, days, expected),), at=_at(drinks), about="")
+            return Found(evidence=(_thirst_words(view, excess, days, expected),), at=_at(drinks), about="")
     return None
 
 
@@ -56,9 +58,9 @@ def level_up(view: View, when: Mapping[str, float]) -> Found | None:
         return None
     return Found(
         evidence=(
-            _(
-                "{day}: {litres:.1f} litres more in the reservoir than the last level and the diary give."
-            ).format(day=when_words(span.last.at), litres=came),
+            _("{day}: {litres} more in the reservoir than the last level and the diary give.").format(
+                day=when_words(span.last.at), litres=view.said(came, Quantity.VOLUME)
+            ),
         ),
         at=span.last.at,
     )
@@ -76,9 +78,11 @@ def drinks_less(view: View, when: Mapping[str, float]) -> Found | None:
         return None
     return Found(
         evidence=(
-            _(
-                "{litres:.1f} litres a day on the last {days:.0f} days; {usual:.1f} were to be expected."
-            ).format(litres=(expected + excess) / days, days=days, usual=expected / days),
+            _("{litres} a day on the last {days:.0f} days; {usual} were to be expected.").format(
+                litres=view.said((expected + excess) / days, Quantity.VOLUME),
+                days=days,
+                usual=view.said(expected / days, Quantity.VOLUME),
+            ),
         ),
         at=_at(drinks),
     )
@@ -111,23 +115,26 @@ def _salt_gone(drinks: Sequence[Drink]) -> tuple[float | None, float]:
     return gone, max(d.salt_spread for d in drinks) * len(drinks) ** 0.5
 
 
-def _leak_found(drinks: Sequence[Drink], excess: float, days: float, expected: float, *, sure: str) -> Found:
-    lines = [_thirst_words(excess, days, expected)]
+def _leak_found(
+    view: View, drinks: Sequence[Drink], excess: float, days: float, expected: float, *, sure: str
+) -> Found:
+    lines = [_thirst_words(view, excess, days, expected)]
     span = drinks[-1].span
     if span.first.conductivity_ms_cm is not None and span.last.conductivity_ms_cm is not None:
         lines.append(
-            _(
-                "The strength did not rise as drinking would make it: {before:.2f}, then {after:.2f} mS/cm."
-            ).format(
-                before=drinks[0].span.first.conductivity_ms_cm or 0.0, after=span.last.conductivity_ms_cm
+            _("The strength did not rise as drinking would make it: {before}, then {after}.").format(
+                before=view.said(drinks[0].span.first.conductivity_ms_cm, Quantity.CONDUCTIVITY),
+                after=view.said(span.last.conductivity_ms_cm, Quantity.CONDUCTIVITY),
             )
         )
     return Found(evidence=tuple(lines), at=_at(drinks), sure="high" if sure == "high" else "medium")
 
 
-def _thirst_words(excess: float, days: float, expected: float) -> str:
-    return _("{litres:.1f} litres went in {days:.1f} days; {usual:.1f} were to be expected.").format(
-        litres=expected + excess, days=days, usual=expected
+def _thirst_words(view: View, excess: float, days: float, expected: float) -> str:
+    return _("{litres} went in {days} days; {usual} were to be expected.").format(
+        litres=view.said(expected + excess, Quantity.VOLUME),
+        days=show_amount(days, decimals=1),
+        usual=view.said(expected, Quantity.VOLUME),
     )
 
 

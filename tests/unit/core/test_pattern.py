@@ -19,6 +19,7 @@ from tendtui.core.learned_values import MeterDoubt
 from tendtui.core.meter_jump import jump_doubts
 from tendtui.core.pattern import DETECTORS, GROUPS, Sign, patterns_from, signs, told_by_eyes
 from tendtui.core.pattern_view import View
+from tendtui.core.rack import Show
 from tendtui.store.data_file import read_data
 from tendtui.value import replace
 from tests.support.demo_tank import Tank
@@ -594,7 +595,31 @@ def test_what_is_said_names_a_quantity_as_people_do_and_only_where_it_must() -> 
     odd = Reading(id="odd", seq=9000, at=at(20.1), conductivity_ms_cm=8.4, doubt=("conductivity",))
     doubt = speak(more(upto(20.05), odd), 20)["value-in-doubt"]
     assert doubt.what == "conductivity: An unusual reading was not measured twice"
-    assert doubt.why.endswith("conductivity.")
+    assert doubt.why.endswith("Sun 24 May: 8.40 mS/cm.")
+
+
+def test_the_evidence_stands_in_the_persons_own_units() -> None:
+    """25.5 °C are 77.9 °F, by definition."""
+    theirs = replace(RACK, show=Show(conductivity="ppm500", temperature="F", volume="gal"))
+
+    def told(events: tuple[Event, ...], day: float) -> str:
+        seen = replace(view(events, day), course=course_of(theirs, events, until=at(day + 0.25)))
+        return " ".join(sign.why for sign in signs(seen, PATTERNS))
+
+    leak = told(Season(2, leak_l_day=lambda day: 8.0 if day >= DAY else 0.0).run(DAY + 2), DAY + 2)
+    assert "US gallons went in" in leak
+    assert "ppm (scale 500)" in leak
+    hot = [
+        Reading(
+            id=f"h{day}", seq=10 + day, at=at(day), level_l=88.0, temperature_c=20.0 if day < 20 else 25.5
+        )
+        for day in range(8, 22)
+    ]
+    assert "77.9 °F; 68.0 °F last week." in told(tuple(hot), 21)
+    for words in (leak, told(tuple(hot), 21), told(twice(strength=1.85), 20)):
+        assert "litre" not in words
+        assert "mS/cm" not in words
+        assert "°C" not in words
 
 
 # -------------------- trust
