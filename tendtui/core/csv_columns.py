@@ -48,6 +48,7 @@ _HEADS: Mapping[str, tuple[str, ...]] = {
         "gallons",
         "wasserstand",
         "stand",
+        "füllstand",
         "liter",
     ),
     "conductivity": (
@@ -58,6 +59,7 @@ _HEADS: Mapping[str, tuple[str, ...]] = {
         "ec value",
         "strength",
         "leitwert",
+        "leitfähigkeit",
         "lf",
         "ms",
         "us",
@@ -235,7 +237,7 @@ def _meaning(head: str, tiers: Sequence[str]) -> tuple[str, str]:
         return "skip", ""
     if name.casefold() == "flow" and tier in tiers:
         return f"flow.{tier}", ""
-    plain = re.sub(r"[\[\](){}_,;:/°]+", " ", text.replace("/cm", "")).casefold().split()
+    plain = re.sub(r"[\[\](){}_,;:/°-]+", " ", text.replace("/cm", "")).casefold().split()
     for cut in range(len(plain), 0, -1):
         words = " ".join(plain[:cut])
         for meaning, heads in _HEADS.items():

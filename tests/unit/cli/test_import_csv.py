@@ -46,6 +46,15 @@ def test_a_plain_table_comes_in(folder: Folder, tmp_path: Path, capsys: pytest.C
     assert note.text == "first"
 
 
+def test_a_german_table_comes_in_as_it_is(folder: Folder, tmp_path: Path) -> None:
+    heads = "Datum;Uhrzeit;Füllstand;Leitfähigkeit (µS/cm);pH-Wert;Temp °C;Notiz"
+    text = f"{heads}\n13.2.2026;08:10;38,5;1420;6,1;20,5;\n"
+    assert main(["import", table(tmp_path, text)]) == 0
+    (read,) = readings(folder)
+    assert (read.level_l, read.conductivity_ms_cm, read.ph, read.temperature_c) == (38.5, 1.42, 6.1, 20.5)
+    assert (read.at.month, read.at.day) == (2, 13)
+
+
 def test_the_same_table_twice_doubles_nothing(
     folder: Folder, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
