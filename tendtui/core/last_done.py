@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, timedelta
 
+from tendtui.core.dose_side import is_leaving
 from tendtui.core.event import Change, Event, Plants, Poured, Reading, TaskDone
 from tendtui.core.task import Task
 
@@ -86,7 +87,7 @@ def _counts_as(event: Event) -> tuple[str, ...]:
 
 
 def _read(event: Reading) -> tuple[str, ...]:
-    kinds = ["round"] if event.source == "round" else []
+    kinds = ["round"] if event.source == "round" and not is_leaving(event) else []
     if event.level_l is not None:
         kinds.append("reading:level")
     if event.conductivity_ms_cm is not None:

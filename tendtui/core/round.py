@@ -7,11 +7,11 @@ Nothing is answered or ticked for the person.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from tendtui.core.band import Band
 from tendtui.core.bands import Bands
-from tendtui.core.event import Event, Reading
+from tendtui.core.event import Event, Poured, Reading
 from tendtui.core.habit import Habit, habit_of, questioned_share, widen_of
 from tendtui.core.judge import cannot_be, judge, near
 from tendtui.core.looks import ELSE, NOT_LOOKED, RoundWords, asks_of, name_of, seen_words
@@ -22,7 +22,7 @@ from tendtui.core.reason import reasons
 from tendtui.core.round_finding import found_in, stop_seen
 from tendtui.core.round_reading import DOSED, at_25, log_key, round_reading
 from tendtui.core.round_stations import RoundFacts, round_stations, timed_now
-from tendtui.core.show import show_number, show_value
+from tendtui.core.show import clock, show_number, show_value
 from tendtui.core.walk_value import Answer, Answers, Entry, Finish, Judgement, Walk
 from tendtui.value import replace, value_class
 from tendtui.words import _
@@ -39,8 +39,15 @@ _LEAST_BEFORE_PAUSE = 3
 _HOT_C = 26.0
 """[°C] Where no crop table is given. Common practice, no source; roots of leafy crops rot soon above it."""
 
+MIXED_AFTER = timedelta(minutes=15)
+"""What went in less than this ago isn't mixed: strength and pH read then are those of a streak. The wait of
+every plan; common practice, no source."""
+
 _CLEARLY_LESS = 0.75
 """Share of the outlet above; timing by hand differs by a tenth. Common practice, no source."""
+
+
+_MIXED = frozenset({Quantity.CONDUCTIVITY, Quantity.PH})
 
 
 def _no_signs(_reading: Reading) -> tuple[tuple[str, str], ...]:
@@ -66,7 +73,8 @@ def round_script(
         bands: What the crops want; None: only what rack.toml wishes.
         signs_with: Gives the patterns that speak once the round's own reading is among the others.
     """
-    known = tuple(event for event in events if event.at <= began)
+    every = tuple(events)
+    known = tuple(event for event in every if event.at <= began)
     widen = widen_of(rack)
     habits = {q.value: habit_of(known, q, now=began, widen=widen) for q in DOSED}
     for tier in rack.tiers:
@@ -80,7 +88,12 @@ def round_script(
         hot_c=_HOT_C if bands is None else bands.hot_c,
         habits=habits,
     )
-    return RoundScript(facts=facts, stops=round_stations(facts), signs_with=signs_with)
+    return RoundScript(
+        facts=facts,
+        stops=round_stations(facts),
+        signs_with=signs_with,
+        poured_at=max((e.at for e in every if isinstance(e, Poured) and _went_in(e)), default=None),
+    )
 
 
 @value_class
@@ -91,6 +104,8 @@ class RoundScript:
     stops: tuple[Station, ...]
     signs_with: Callable[[Reading], tuple[tuple[str, str], ...]] = _no_signs
     """What the readings together say once the round's own is among them: what, and what to do."""
+    poured_at: datetime | None = None
+    """When something last went in, before the round or beside it."""
     kind: str = "round"
 
     @property
@@ -160,10 +175,25 @@ class RoundScript:
         )
 
     def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
-        """Refuse a level that the reservoir can't hold."""
+        """Refuse a level that the reservoir can't hold, and what is read before the solution is mixed."""
         del answers
         if typed.value is None or question.quantity is None:
             return ""
+        mixed_at = None if self.poured_at is None else self.poured_at + MIXED_AFTER
+        if (
+            question.quantity in _MIXED
+            and mixed_at is not None
+            and mixed_at - MIXED_AFTER <= typed.at < mixed_at
+        ):
+            zone = typed.at.tzinfo
+            return _(
+                "Something went in at {poured}, and isn't mixed yet. It is {now}; read at {until}. "
+                "If you can't wait, press x and say why"
+            ).format(
+                poured=clock((mixed_at - MIXED_AFTER).astimezone(zone)),
+                now=clock(typed.at),
+                until=clock(mixed_at.astimezone(zone)),
+            )
         return cannot_be(
             typed.value, quantity=question.quantity, reservoir=self.facts.rack.reservoir, show=self.show
         )
@@ -291,6 +321,10 @@ class RoundScript:
                 "rack, put widen = 1.5 under [round] in rack.toml."
             ),
         )
+
+
+def _went_in(poured: Poured) -> bool:
+    return poured.what != "drained" and bool(poured.ml or poured.g or poured.litres)
 
 
 def _pause_before(stop: Station, since: list[Station]) -> bool:

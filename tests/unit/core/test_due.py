@@ -281,3 +281,12 @@ def test_cadences_are_read_and_refused() -> None:
     ):
         with pytest.raises(ValueError, match=r"cadence|ten years"):
             read_cadence(wrong)
+
+
+def test_a_leaving_list_after_yesterday_s_dose_is_no_round() -> None:
+    daily = task("daily", done_by=["round"])
+    left = Reading(id="r", seq=1, at=at("2026-11-26T07:45"), looks={"leaving.lid": "shut"}, source="round")
+    walked = Reading(id="w", seq=2, at=at("2026-11-26T07:50"), looks={"Top.roots": "white"}, source="round")
+    now = at("2026-11-26T08:00")
+    assert due_of(daily, now, events=(left,)).last_done is None
+    assert due_of(daily, now, events=(left, walked)).last_done == walked.at

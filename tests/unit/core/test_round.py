@@ -575,3 +575,21 @@ def test_what_was_answered_last_is_named_by_its_question() -> None:
     assert shown.recent == ("conductivity: 1.50 mS/cm", "temperature: 20.0 °C")
     turn = undo(walk, by, now=NOW, by="Mo")
     assert turn.said == "Taken back: temperature, 20.0 °C."
+
+
+def test_what_was_just_poured_is_read_once_it_is_mixed() -> None:
+    feed = Poured(id="p", seq=2, at=NOW - timedelta(minutes=4), what="Feed", ml=141.0)
+    by = script(events=(YESTERDAY, feed))
+    walk = enter(WALK, by, key="level.level", typed="46", now=NOW, by="Mo").walk
+    with pytest.raises(RefusedError, match=r"went in at 07:56.* It is 08:00; read at 08:11") as refused:
+        enter(walk, by, key="conductivity.conductivity", typed="0.99", now=NOW, by="Mo")
+    assert "press x" in str(refused.value)
+    later = NOW + timedelta(minutes=11)
+    assert enter(walk, by, key="conductivity.conductivity", typed="1.5", now=later, by="Mo").walk != walk
+
+
+def test_what_was_drained_needs_no_mixing() -> None:
+    drained = Poured(id="p", seq=2, at=NOW, what="drained", litres=2.0)
+    by = script(events=(YESTERDAY, drained))
+    walk = enter(WALK, by, key="level.level", typed="46", now=NOW, by="Mo").walk
+    assert enter(walk, by, key="conductivity.conductivity", typed="1.5", now=NOW, by="Mo").walk != walk
