@@ -13,7 +13,7 @@ from tendtui.core.safety_weight import weight_findings
 from tendtui.core.slow_list import tasks_of
 from tendtui.words import _
 
-__all__ = ["slow_findings"]
+__all__ = ["described_findings", "slow_findings"]
 
 
 def slow_findings(
@@ -28,6 +28,18 @@ def slow_findings(
     """
     region = region_named(rack.place.region, read_regions(data["regions"]))
     _tasks, of_tasks = tasks_of(data, rack, file=file)
+    of_region = _of_region(rack, region, data["regions"], file=file)
+    return (*of_region, *of_tasks, *described_findings(rack, region, file=file))
+
+
+def described_findings(rack: Rack, region: Region | None, *, file: str = "rack.toml") -> tuple[Finding, ...]:
+    """Give what can't be right in the rack as described: mains, devices, weights and lights.
+
+    Args:
+        rack: The rack.
+        region: For the rule on loads; None: not known.
+        file: The file's name for the findings.
+    """
     _lamps, of_lamps = lamps_of(rack, file=file)
     try:
         weights = weight_findings(rack, file=file)
@@ -36,7 +48,7 @@ def slow_findings(
     strange = rack.mains is not None and not is_mains(volts=rack.mains.volts)
     # a strange voltage was told where the file is read; sums with it would mean nothing
     loads = () if strange else load_findings(rack, region, file=file)
-    return (*_of_region(rack, region, data["regions"], file=file), *of_tasks, *loads, *weights, *of_lamps)
+    return (*loads, *weights, *of_lamps)
 
 
 def _of_region(

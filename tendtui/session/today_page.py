@@ -15,6 +15,7 @@ from tendtui.session.handover import away_lines, handed_to, waiting_lines
 from tendtui.session.knowledge import rack_bands, slow_list_of, tank_of, wanted
 from tendtui.session.learning import about_today, view_now
 from tendtui.value import replace
+from tendtui.words import _
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -41,10 +42,33 @@ def today_page(session: Knowing, by: str) -> Today:
         bands=wanted(rack_bands(rack, session.events, session.now())),
         slow=slow,
         walks=tuple(_open_walks(session)),
-        words=(*waiting_lines(session, by), *away_lines(session, by), *about_today(view_now(session))),
+        words=(
+            *waiting_lines(session, by),
+            *away_lines(session, by),
+            *_wrongly_described(session, slow),
+            *about_today(view_now(session)),
+        ),
         handed=handed_to(session, by),
     )
     return replace(page, due=(*page.due, *_left_for_later(session, by, slow)))
+
+
+def _wrongly_described(session: Knowing, slow: SlowList) -> tuple[str, ...]:
+    """Say that something in the rack's description can't be right; the page of problems says more."""
+    from tendtui.core.region import read_regions, region_named
+    from tendtui.core.slow_finding import described_findings
+    from tendtui.store.data_file import read_data
+
+    region = region_named(session.rack.place.region, read_regions(read_data("regions")))
+    findings = (*described_findings(session.rack, region), *slow.findings)
+    wrong = [finding.what for finding in findings if finding.severity != "advice"]
+    if not wrong:
+        return ()
+    first = _("[!] rack.toml: {what}.").format(what=wrong[0])
+    more = _("Press p: where it stands, and what to do.")
+    if len(wrong) > 1:
+        more = _("{n} more like it. Press p: where each stands, and what to do.").format(n=len(wrong) - 1)
+    return (f"{first} {more}",)
 
 
 def _left_for_later(session: Knowing, by: str, slow: SlowList) -> tuple[Item, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import re
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -203,3 +204,17 @@ def test_tasks_logged_as_done_are_remembered_with_it_or_not_at_all(session: Sess
     done = [event.task for event in seen.events if isinstance(event, TaskDone)]
     assert done == list(seen.state.done) == ([] if said else ["change-water"])
     assert any(isinstance(event, Change) for event in seen.events) != bool(said)
+
+
+def test_todays_page_says_that_the_description_cannot_be_right(session: Session, tmp_path: Path) -> None:
+    assert not any("rack.toml" in line for line in session.today().words)
+    for path in tmp_path.rglob("rack.toml"):
+        text = path.read_text()
+        text = re.sub(r"circuit_amps = .*", "circuit_amps = 6.0", text)
+        path.write_text(
+            text + '\n[[task]]\nid = "glance"\ncadence = "now and then"\n'
+            '\n[[device]]\nname = "Kiln"\nwatts = 3000.0\n'
+        )
+    (told,) = [line for line in again(session).today().words if "rack.toml" in line]
+    assert told.startswith("[!] rack.toml: Kiln draws 13.0 A, more than the 6 A of its supply.")
+    assert "1 more like it. Press p" in told
