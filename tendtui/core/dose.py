@@ -35,6 +35,9 @@ MIXED = (Wait(minutes=MIX_MINUTES), Read(what=("conductivity", "ph")))
 ROOM_FOR_PH = 0.001
 """Share of the solution that acid or alkali may take up afterwards: a millilitre a litre."""
 
+NOTHING_KNOWN = 0.6
+"""Doubt of a conductivity whose reading can't be, as a share: the tank may be plain water. Chosen here."""
+
 ROTTEN_PH = 4.0
 """Under this the solution is changed. Source: common practice, no source (roots burn below about 3.5)."""
 
@@ -71,6 +74,8 @@ def plan_dose(
     again = to_read_again(rack, tank, bands)
     if again.what:
         return _read_again(case, again)
+    if Quantity.CONDUCTIVITY in again.left_out:
+        case = replace(case, tank=replace(tank, conductivity=None), left_out=again.reasons)
     if tank.unread:
         return _wait_and_read(case)
     try:
@@ -111,6 +116,8 @@ class _Case:
     facts: DoseFacts
     learned: Learned
     put_off: bool = False
+    left_out: tuple[str, ...] = ()
+    """Why a reading isn't reckoned with."""
 
     @property
     def strength_band(self) -> Band:
@@ -136,9 +143,13 @@ class _Case:
 
     def model(self) -> TankModel:
         band = self.strength_band
-        return tank_model(
+        model = tank_model(
             self.rack, self.tank, self.facts, self.learned, usual_ms_cm=(band.low + band.high) / 2.0
         )
+        if not self.left_out:
+            return model
+        spreads = replace(model.spreads, conductivity_before_ms_cm=NOTHING_KNOWN * model.ms_cm)
+        return replace(model, spreads=spreads)
 
     def plan(
         self,
@@ -249,7 +260,7 @@ def _planned(case: _Case) -> Plan:
         foreseen = replace(foreseen, expect=replace(foreseen.expect, level_l=None))
     return case.plan(
         draft.verdict,
-        reasons=draft.reasons + (() if draft.ph_comes_after else _tomorrow(case, foreseen)),
+        reasons=case.left_out + draft.reasons + (() if draft.ph_comes_after else _tomorrow(case, foreseen)),
         steps=draft.steps,
         foreseen=foreseen,
         assumed=assumed_of(model, ended, ph=ph, ms_cm=ms_cm, taken=taken),
@@ -285,6 +296,8 @@ def _draft(case: _Case, model: TankModel) -> _Draft:
     ph_is_off = case.ph is not None and not case.bands.ph.band.holds(case.ph)
     kept_l = ROOM_FOR_PH * model.litres if case.rack.adjusters else 0.0
     way = strength_way(model, band=case.strength_band, ms_cm=ms_cm, ph=case.ph, kept_l=kept_l)
+    if case.left_out:
+        way = replace(way, left_out=(_("No feed is planned until then."),))
     if way.change and case.put_off:
         return _Draft(
             verdict=Verdict.LEAVE,

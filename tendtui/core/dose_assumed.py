@@ -40,6 +40,10 @@ def assumed_of(
         taken: What else was taken for what wasn't read, each beside the doubt it makes.
     """
     rows = []
+    if ph is not None and model.tank.conductivity is None and not taken:
+        said = _("The conductivity was not read: {value} is taken.")
+        value = show_value(model.ms_cm, Quantity.CONDUCTIVITY, model.rack.show)
+        taken = (("conductivity_before_ms_cm", said.format(value=value)),)
     for doubt, said in (*taken, *_guessed(model, steps)):
         by_ms_cm, by_ph = effect_of(model, steps, doubt, ph=ph, ms_cm=ms_cm) if doubt else (0.0, 0.0)
         weight = by_ms_cm / _SOME_MS_CM + by_ph / _SOME_PH

@@ -19,6 +19,14 @@ NEAT_MS_CM = 8.0
 Source: tomato, the strongest crop of extension tables, ends at 5 mS/cm.
 """
 
+_MS_CM = Quantity.CONDUCTIVITY
+
+PURE_MS_CM = 0.1
+"""[mS/cm] Source water under this is rain, or filtered; a tank of it reads the same only before any feed.
+
+Source: rain and reverse-osmosis water as growers' guides give them, 0.00 to 0.05.
+"""
+
 PURE_SHARE = 0.6
 """Under this share of the source water's conductivity a tank can't read: salts don't leave with the water."""
 
@@ -38,6 +46,8 @@ class Again:
 
     what: tuple[Quantity, ...] = ()
     reasons: tuple[str, ...] = ()
+    left_out: tuple[Quantity, ...] = ()
+    """What was read again, and still can't be: nothing is planned on it."""
 
 
 def to_read_again(rack: Rack, tank: TankNow, bands: Bands) -> Again:
@@ -56,6 +66,10 @@ def to_read_again(rack: Rack, tank: TankNow, bands: Bands) -> Again:
         )
         for quantity in tank.doubted
     ]
+    if _reads_as_pure(rack, tank):
+        if not rows and _settled(tank, Quantity.CONDUCTIVITY):
+            return Again(left_out=(Quantity.CONDUCTIVITY,), reasons=(_still_pure(rack, tank),))
+        rows.append((Quantity.CONDUCTIVITY, _pure(rack, tank)))
     for quantity, said in (
         _conductivity(rack, tank),
         _ph(rack, tank),
@@ -87,17 +101,51 @@ def _is_bare(rack: Rack, tank: TankNow) -> bool:
     )
 
 
+def _reads_as_pure(rack: Rack, tank: TankNow) -> bool:
+    """Say whether the conductivity is less than this tank can have."""
+    held = tank.conductivity
+    if held is None:
+        return False
+    source = rack.source.conductivity_ms_cm or 0.0
+    if source > PURE_MS_CM:
+        return held.value < PURE_SHARE * source
+    return held.value < max(PURE_SHARE * source, PURE_MS_CM / 2.0) and not _is_plain_water(rack, tank)
+
+
+def _is_plain_water(rack: Rack, tank: TankNow) -> bool:
+    """Say whether the log tells of a refill that no feed went into yet."""
+    if tank.changed_at is None:
+        return False
+    feeds = {feed.name for feed in rack.feeds}
+    return not any(p.what in feeds and p.at >= tank.changed_at for p in tank.pourings)
+
+
+def _pure(rack: Rack, tank: TankNow) -> str:
+    read = show_value(0.0 if tank.conductivity is None else tank.conductivity.value, _MS_CM, rack.show)
+    if (rack.source.conductivity_ms_cm or 0.0) > PURE_MS_CM:
+        return _(
+            "{read} is less than the source water itself: the probe was not in the tank, or is dry, or the "
+            "unit differs."
+        ).format(read=read)
+    return _(
+        "{read} is what distilled water or a dry probe reads, not a tank with feed in it: is the probe in "
+        "the tank? Read again."
+    ).format(read=read)
+
+
+def _still_pure(rack: Rack, tank: TankNow) -> str:
+    read = show_value(0.0 if tank.conductivity is None else tank.conductivity.value, _MS_CM, rack.show)
+    return _(
+        "{read} twice, and it can't be: check the meter in its standard, or correct the source water in "
+        "the rack file."
+    ).format(read=read)
+
+
 def _conductivity(rack: Rack, tank: TankNow) -> tuple[Quantity, str]:
     held, quantity = tank.conductivity, Quantity.CONDUCTIVITY
     if held is None:
         return quantity, ""
     read = show_value(held.value, quantity, rack.show)
-    source = rack.source.conductivity_ms_cm or 0.0
-    if held.value < 0.0 or (source > 0.1 and held.value < PURE_SHARE * source):
-        return quantity, _(
-            "{read} is less than the source water itself: the probe was not in the tank, or is dry, or the "
-            "unit differs."
-        ).format(read=read)
     if held.value > NEAT_MS_CM:
         return quantity, _(
             "{read} is what neat feed reads, not a reservoir: was the probe in a bottle or a measuring "

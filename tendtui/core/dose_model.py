@@ -32,6 +32,9 @@ Source: one feed from a quarter to four times its strength, ec.csv of the public
 USUAL_C = 20.0
 """[°C] taken where the temperature wasn't read."""
 
+UNREAD_SHARE = 0.25
+"""Doubt of a conductivity that was not read, as a share of the usual one taken for it. Chosen here."""
+
 LABEL_SPREAD = 0.05
 """Doubt of a feed's label, as a logarithm (common practice, no source)."""
 
@@ -493,6 +496,7 @@ def tank_model(
             ),
             tank,
             learned,
+            ms_cm=ms_cm,
         ),
     )
     return model.without_wrong_test()
@@ -516,9 +520,11 @@ def _pipes_are_surer(tank: TankNow, pipes: Factor | None) -> bool:
     return pipes is not None and pipes.spread < pipes_spread(measured=tank.pipes_known)
 
 
-def _doubted(spreads: Spreads, tank: TankNow, learned: Learned) -> Spreads:
-    """Give the spreads with what is known of the pipes, and of meters out of trust."""
+def _doubted(spreads: Spreads, tank: TankNow, learned: Learned, *, ms_cm: float) -> Spreads:
+    """Give the spreads with what is known of the pipes, of meters out of trust, and of what wasn't read."""
     pipes = learned.pipes
+    if tank.conductivity is None:
+        spreads = replace(spreads, conductivity_before_ms_cm=UNREAD_SHARE * ms_cm)
     if pipes is not None and _pipes_are_surer(tank, pipes):
         spreads = replace(spreads, pipes=pipes.spread)
     ms_cm = 0.0 if tank.conductivity is None else tank.conductivity.value

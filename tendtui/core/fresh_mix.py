@@ -26,8 +26,8 @@ MOST_LEFT = 0.5
 OLD_PH = 6.0
 """pH taken for old solution that was not read: the middle of what most crops are kept at. Chosen here."""
 
-OLD_PH_SPREAD, OLD_STRENGTH_SPREAD = 0.5, 0.25
-"""Doubt of old solution that was not read: of its pH, and of its conductivity as a share. Chosen here."""
+OLD_PH_SPREAD = 0.5
+"""Doubt of the pH of old solution that was not read. Chosen here."""
 
 __all__ = ["FreshMix", "OldSolution", "change_steps", "fresh_mix", "old_solution", "ph_bottle_of"]
 
@@ -52,7 +52,6 @@ def old_solution(model: TankModel) -> OldSolution:
     tank, spreads, show = model.tank, model.spreads, model.rack.show
     assumed = []
     if tank.conductivity is None:
-        spreads = replace(spreads, conductivity_before_ms_cm=OLD_STRENGTH_SPREAD * model.ms_cm)
         said = _("The old solution in the pipes was not read: taken as {value}.")
         value = show_value(model.ms_cm, Quantity.CONDUCTIVITY, show)
         assumed.append(("conductivity_before_ms_cm", said.format(value=value)))

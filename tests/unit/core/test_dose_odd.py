@@ -9,7 +9,7 @@ import pytest
 from tendtui.core.dose_doubt import Guess
 from tendtui.core.dose_model import tank_model
 from tendtui.core.dose_today import answer_of, portions_today
-from tendtui.core.event import Event, Poured, Reading
+from tendtui.core.event import Change, Event, Poured, Reading
 from tendtui.core.learned_values import Factor, Learned
 from tendtui.core.plan import AddWater, Drain, Plan, Read, Verdict
 from tendtui.core.quantity import Quantity
@@ -205,6 +205,57 @@ class TestContradictions:
         assert "one of the two is wrong" in words(made)
         assert made.range.ph_tomorrow is not None
         assert made.range.ph_tomorrow[1] - made.range.ph_tomorrow[0] > 1.0
+
+
+RAIN = replace(RACK, source=Source(conductivity_ms_cm=0.0, ph=6.0, alkalinity_mg_l_caco3=0.0))
+
+
+def read_twice(rack: Rack, ms_cm: float, *, ph: float = 6.8, earlier: tuple[Event, ...] = ()) -> Plan:
+    events = [
+        replace(reading(minutes, seq, ph), conductivity_ms_cm=ms_cm)
+        for minutes, seq in ((20.0, 8), (10.0, 9))
+    ]
+    return plan(rack, events=(*earlier, *events))
+
+
+class TestLessThanATankCanRead:
+    """Distilled water, or a dry probe, read twice."""
+
+    @pytest.mark.parametrize("rack", [RACK, RAIN])
+    def test_it_is_still_not_fed(self, rack: Rack) -> None:
+        made = read_twice(rack, 0.0, earlier=(reading(1500.0, 1, 6.0),))
+        assert "Feed A" not in pours(made)
+        assert "twice, and it can't be" in words(made)
+        assert "No feed is planned until then" in words(made)
+
+    def test_acid_goes_in_as_if_it_might_be_plain_water(self) -> None:
+        made = read_twice(RACK, 0.0, earlier=(reading(1500.0, 1, 6.0),))
+        usual = plan(level=58.0, conductivity=1.6, ph=6.8)
+        assert pours(made)["Acid"] < 0.3 * pours(usual)["Acid"]
+
+    def test_water_still_goes_in(self) -> None:
+        earlier = (reading(1500.0, 1, 6.0),)
+        events = [
+            replace(reading(m, s, 6.0), conductivity_ms_cm=0.0, level_l=40.0)
+            for m, s in ((20.0, 8), (10.0, 9))
+        ]
+        assert does(plan(events=(*earlier, *events))) == ["AddWater", "Wait", "Read"]
+
+    def test_rain_after_a_change_is_fed(self) -> None:
+        change = Change(id="c", seq=2, at=NOW - timedelta(minutes=60), litres=58.0)
+        made = read_twice(RAIN, 0.01, ph=5.8, earlier=(reading(1500.0, 1, 6.0), change))
+        assert pours(made)["Feed A"] > 50.0
+
+    def test_rain_in_an_unknown_tank_is_read_again(self) -> None:
+        made = plan(RAIN, level=58.0, conductivity=0.0, ph=5.8)
+        assert made.steps == (Read(what=("conductivity",)),)
+
+
+def test_a_conductivity_not_read_makes_the_ph_less_sure() -> None:
+    with_it = plan(level=58.0, conductivity=1.6, ph=6.8, temperature=21.0)
+    without = plan(level=58.0, ph=6.8, temperature=21.0)
+    assert pours(without)["Acid"] < pours(with_it)["Acid"]
+    assert any("conductivity was not read" in said for said in without.assumed)
 
 
 class TestFreshMixUnread:
