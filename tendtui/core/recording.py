@@ -72,7 +72,8 @@ def record(
     call = _Call(rack=rack, events=tuple(e for e in events if e.at <= at), bands=bands, at=at, by=by)
     seen: set[str] = set()
     # a strength may need the temperature to be worked out, so that comes first
-    for name, typed in sorted(pairs, key=lambda pair: pair[0] != Quantity.TEMPERATURE.value):
+    named = [(_as_named(name), typed) for name, typed in pairs]
+    for name, typed in sorted(named, key=lambda pair: pair[0] != Quantity.TEMPERATURE.value):
         if name in seen:
             raise CallError(_("{name} stands there twice").format(name=name), _("Say it once."))
         seen.add(name)
@@ -83,6 +84,12 @@ def record(
     if not seen:
         raise CallError(_("nothing to record"), _("Say what, like: tendtui record level=44 ph=6.3"))
     return call.done()
+
+
+def _as_named(name: str) -> str:
+    """Give a name as it is known, however it was typed: `pH` is `ph`; a tier's or a bottle's stays."""
+    head, dot, rest = name.partition(".")
+    return f"{head.casefold()}{dot}{rest}"
 
 
 @value_class(frozen=False, kw_only=False)

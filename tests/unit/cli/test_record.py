@@ -74,6 +74,14 @@ def test_a_typed_unit_wins(record: Record, state: Path, typed: str, stored: floa
     assert last(state).conductivity_ms_cm == pytest.approx(stored)
 
 
+def test_a_name_may_be_typed_as_people_write_it(record: Record, state: Path) -> None:
+    assert record("pH=6.1", "Level=40", "Poured.Grow 1=12.5").status == 0
+    assert [event.what for event in events(state) if isinstance(event, Poured)] == ["Grow 1"]
+    read = next(event for event in events(state) if isinstance(event, Reading))
+    assert (read.ph, read.level_l) == (6.1, 40.0)
+    assert record("pH=6.1", "ph=6.2").status == 2  # the same thing twice
+
+
 @pytest.mark.parametrize(
     ("word", "says"),
     [
