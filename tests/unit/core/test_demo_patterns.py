@@ -62,6 +62,13 @@ def test_the_closing_outlet_is_named_five_days_before_its_flow_leaves_the_band()
     left = next(at for at, flow in timed if flow < 0.8 * usual)
     named = next(now for now, found in said().items() if any(s.pattern.id == "outlet-closing" for s in found))
     assert left - named >= timedelta(days=5)
+    # and before it gives a tenth less than the outlet above it, when anybody would see it
+    plain = next(
+        e.at
+        for e in log().events
+        if isinstance(e, Reading) and e.flow_l_min and e.flow_l_min["Creek"] < 0.9 * e.flow_l_min["Bench"]
+    )
+    assert plain - named >= timedelta(days=5)
 
 
 def test_the_demo_cries_nothing_that_did_not_happen() -> None:
