@@ -8,7 +8,7 @@ from pathlib import Path
 from tendtui.session.clock import clock_of_the_machine
 from tendtui.store.archive import backup
 from tendtui.store.folder import Folder, find_folder
-from tendtui.words import n_
+from tendtui.words import _, n_
 
 __all__ = ["add", "run"]
 
@@ -16,6 +16,7 @@ __all__ = ["add", "run"]
 def add(parser: argparse.ArgumentParser) -> None:
     """Name the options."""
     parser.add_argument("file", metavar="FILE", help="where to put it, rack-backup.tar.gz for example")
+    parser.epilog = _("Like: tendtui backup rack.tar, onto another disk.")
 
 
 def run(args: argparse.Namespace) -> int:

@@ -27,6 +27,7 @@ def add(parser: argparse.ArgumentParser) -> None:
         "--mend", action="store_true", help="show what can be repaired, and ask before doing it"
     )
     parser.add_argument("--yes", action="store_true", help="with --mend: do it without asking")
+    parser.epilog = _("Like: tendtui check; what it offers to repair: tendtui check --mend")
 
 
 def run(args: argparse.Namespace) -> int:

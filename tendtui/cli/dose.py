@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from tendtui.core.quantity import Quantity
@@ -38,6 +38,10 @@ def add(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--json", action="store_true", help="print the plan for a script")
     parser.add_argument("--by", metavar="NAME", default="", help="who will pour: only what they may do alone")
+    parser.epilog = _(
+        "For the last readings: tendtui dose. For others: tendtui dose level=44 conductivity=1.2 ph=6.3. "
+        "Nothing is logged."
+    )
 
 
 def run(args: argparse.Namespace) -> int:
@@ -56,33 +60,65 @@ def run(args: argparse.Namespace) -> int:
     plan = plan_now(
         session, given=at_25(given, session.rack, logged_c=None if logged is None else logged.value)
     )
-    table, lines = _told(session, plan, args.by)
     if args.json:
         import json
 
-        print(json.dumps(table(), ensure_ascii=False, indent=1))
+        print(json.dumps(_table(session, plan, args.by), ensure_ascii=False, indent=1))
         return 0
-    for line in lines():
+    for line in _lines(session, plan, args.by):
         print(line)
     return 0
 
 
-def _told(
-    session: Session, plan: Plan, by: str
-) -> tuple[Callable[[], dict[str, object]], Callable[[], tuple[str, ...]]]:
-    """Give how the plan is told to a script and to a person: whole, or as somebody may do it alone."""
+def _table(session: Session, plan: Plan, by: str) -> dict[str, object]:
+    """Give the plan for a script: whole, or as somebody may do it alone; no step while a stop stands."""
+    from tendtui.core.plan_table import plan_json
+    from tendtui.session.guard import stop_bar
+
+    barred = stop_bar(session, "dose")
+    if barred is not None:
+        from tendtui.core.held_plan import stopped_table
+
+        return stopped_table(plan, ". ".join(barred))
     if by:
         from tendtui.session.handover import held_plan
 
         held = held_plan(session, plan, by)
         if held is not None:
-            from tendtui.core.held_plan import held_table, held_words
+            from tendtui.core.held_plan import held_table
 
-            return lambda: held_table(held), lambda: _with_guard(session, plan, held_words(held))
-    from tendtui.core.plan_table import plan_json
-    from tendtui.core.plan_words import plan_words
+            return held_table(held)
+    return plan_json(plan)
 
-    return lambda: plan_json(plan), lambda: _with_guard(session, plan, plan_words(plan, session.rack))
+
+def _lines(session: Session, plan: Plan, by: str) -> tuple[str, ...]:
+    """Give the plan for a person: whole for whoever may pour, else what they may do, and nothing at a stop."""
+    from tendtui.core.dose_guard import asker, bottle_lines, held_note, pourers
+    from tendtui.session.guard import stop_bar
+
+    barred = stop_bar(session, "dose")
+    if barred is not None:
+        from tendtui.core.ring import ring_grower
+
+        return (f"[!] {barred[0]}.", barred[1], _("No step is given before that."), ring_grower(session.rack))
+    rack, asks = session.rack, asker(by, session.events, session.rack)
+    held = None
+    if asks:
+        from tendtui.session.handover import held_plan
+
+        held = held_plan(session, plan, asks)
+    if held is None:
+        from tendtui.core.plan_words import plan_words
+
+        lines = _with_guard(session, plan, plan_words(plan, rack))
+        return (*held_note(session.events, rack, plan.at), *bottle_lines(plan, rack, by), *lines)
+    from tendtui.core.held_plan import held_words
+
+    lines = (*held_note(session.events, rack, plan.at), *_with_guard(session, plan, held_words(held)))
+    if by or not held.held_steps or not pourers(rack):
+        return lines
+    whole = _("{names} may see the steps: tendtui dose --by NAME")
+    return (*lines, whole.format(names=", ".join(pourers(rack))))
 
 
 def _with_guard(session: Session, plan: Plan, lines: tuple[str, ...]) -> tuple[str, ...]:

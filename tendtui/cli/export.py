@@ -15,6 +15,7 @@ from tendtui.store.rack_file import read_rack
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import datetime
+from tendtui.words import _
 
 __all__ = ["add", "csv_rows", "run"]
 
@@ -31,6 +32,7 @@ def add(parser: argparse.ArgumentParser) -> None:
     form = parser.add_mutually_exclusive_group()
     form.add_argument("--csv", action="store_true", help="comma-separated values (as without a flag)")
     form.add_argument("--jsonl", action="store_true", help="one JSON object per line")
+    parser.epilog = _("Like: tendtui export > readings.csv, for a spreadsheet.")
 
 
 def run(args: argparse.Namespace) -> int:

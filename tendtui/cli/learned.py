@@ -25,6 +25,7 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--free", metavar="NAME", help=_("let a held figure learn again"))
     parser.add_argument("--forget", metavar="NAME", help=_("learn a figure anew from now on"))
     parser.add_argument("--by", metavar="NAME", default="", help=_("who says so, for the diary"))
+    parser.epilog = _("Like: tendtui learned; a new bottle: tendtui learned --forget feed")
 
 
 def run(args: argparse.Namespace) -> int:

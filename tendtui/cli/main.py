@@ -95,25 +95,34 @@ def main(argv: list[str] | None = None) -> int:
     if argv is not None:
         return _told(argv)
     gc.disable()  # a short command leaves no rubbish worth a tenth of its time; the screens turn it on
-    try:
-        return _told(sys.argv[1:])
-    finally:
-        gc.freeze()  # nor is any sought at the end
+    status = _told(sys.argv[1:])
+    gc.freeze()  # nor is any sought at the end
+    if "textual" not in sys.modules:
+        _end_at_once(status)
+    return status
 
 
 def _told(words: list[str]) -> int:
     _choose_language()
     try:
-        return _run(words)
+        status = _run(words)
+        if sys.stdout is not None:  # it is None where the caller closed it
+            sys.stdout.flush()
+        return status
     except TendError as error:
         return _say(str(error), error.exit_code)
-    except BrokenPipeError:
-        # The reader of our output went away; point stdout at nothing so that the exit stays silent.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except BrokenPipeError:  # the reader of our output went away
+        _print_no_more()
         return 0
     except KeyboardInterrupt:
         return _say(_("Stopped. What was confirmed is saved."), 130)
     except Exception as error:
+        if (
+            isinstance(error, OSError) and error.filename is None
+        ):  # files of the rack are named in a TendError
+            _print_no_more()
+            what = _("what is printed can't be written ({why}). Make room, or print it somewhere else.")
+            return _say(what.format(why=error.strerror or type(error).__name__), 3)
         if os.environ.get("TENDTUI_DEBUG"):
             raise
         return _say(
@@ -123,6 +132,19 @@ def _told(words: list[str]) -> int:
             ).format(kind=type(error).__name__, error=error),
             1,
         )
+
+
+def _print_no_more() -> None:
+    """Point stdout at nothing, so that what is left in it makes no fault at the end."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _end_at_once(status: int) -> None:
+    """End without taking the program apart, which is a fortieth of a short command; all is written by now."""
+    for stream in (sys.stdout, sys.stderr):
+        if stream is not None:
+            stream.flush()
+    os._exit(status)
 
 
 def _choose_language() -> None:

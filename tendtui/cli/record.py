@@ -25,6 +25,10 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("values", nargs="*", metavar="NAME=VALUE", help="NAME is " + ", ".join(NAMES))
     parser.add_argument("--at", metavar="TIME", help="when it was, like 2026-11-25T08:10; now, if left out")
     parser.add_argument("--by", metavar="NAME", default="", help="who did it")
+    parser.epilog = _(
+        'Like: tendtui record level=44 conductivity=1.2mS/cm ph=6,3 or "poured.Feed A=32.5" added_water=10 '
+        "or note=pruned --at 2026-11-25T18:10"
+    )
 
 
 def pairs_of(words: list[str]) -> list[tuple[str, str]]:

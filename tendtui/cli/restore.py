@@ -15,6 +15,7 @@ __all__ = ["add", "run"]
 def add(parser: argparse.ArgumentParser) -> None:
     """Name the options."""
     parser.add_argument("file", metavar="FILE", help="a file that tendtui backup made")
+    parser.epilog = _("Like: tendtui restore rack.tar. What was there before is kept beside it.")
 
 
 def run(args: argparse.Namespace) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from tendtui.cli.walk_face import add_face, is_drawable
+from tendtui.words import _
 
 __all__ = ["add", "run"]
 
@@ -14,6 +15,10 @@ def add(parser: argparse.ArgumentParser) -> None:
     add_face(parser)
     parser.add_argument(
         "--practice", action="store_true", help="on a copy, with two planted faults; nothing is logged"
+    )
+    parser.epilog = _(
+        "First: tendtui round --practice. One that was left goes on where it stood, in either face: "
+        "tendtui round --plain --by Zoe"
     )
 
 

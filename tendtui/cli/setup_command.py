@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import argparse
 
+from tendtui.words import _
+
 __all__ = ["add", "run"]
 
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Name the options."""
     parser.add_argument("--from", dest="source", metavar="FILE", help="a rack.toml to install as it is")
+    parser.epilog = _("Like: tendtui setup; or: tendtui setup --from rack.toml, checked, the old file kept.")
 
 
 def run(args: argparse.Namespace) -> int:

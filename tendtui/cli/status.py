@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from tendtui.words import _
+
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     import argparse
@@ -12,6 +14,10 @@ __all__ = ["add", "run"]
 def add(parser: argparse.ArgumentParser) -> None:
     """Name the options."""
     parser.add_argument("--json", action="store_true", help="print it for a script")
+    parser.epilog = _(
+        "At login: tendtui status in ~/.profile. From cron, only where something is due: "
+        'out=$(tendtui status) || echo "$out"'
+    )
 
 
 def run(args: argparse.Namespace) -> int:

@@ -29,6 +29,9 @@ def add(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--restore", metavar="ID", default="", help="let a silenced one speak again")
     parser.add_argument("--by", metavar="NAME", default="", help="who did it")
+    parser.epilog = _(
+        'Like: tendtui tasks --done calibrate-ph. Or: tendtui tasks --silence sow-next --reason "no seed"'
+    )
 
 
 def run(args: argparse.Namespace) -> int:

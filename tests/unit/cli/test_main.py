@@ -19,7 +19,9 @@ def test_help_names_every_command(tmp_path: Path, capsys: pytest.CaptureFixture[
 
 @pytest.mark.parametrize("name", COMMANDS)
 def test_every_command_explains_itself(name: str) -> None:
-    assert parser_of(name).format_help().startswith(f"usage: tendtui {name}")
+    parser = parser_of(name)
+    assert parser.format_help().startswith(f"usage: tendtui {name}")
+    assert parser.epilog, "it teaches by an example, or says what comes next"
 
 
 @pytest.mark.parametrize(
