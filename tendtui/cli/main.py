@@ -105,10 +105,7 @@ def main(argv: list[str] | None = None) -> int:
 def _told(words: list[str]) -> int:
     _choose_language()
     try:
-        status = _run(words)
-        if sys.stdout is not None:  # it is None where the caller closed it
-            sys.stdout.flush()
-        return status
+        return _printed(words)
     except TendError as error:
         return _say(str(error), error.exit_code)
     except BrokenPipeError:  # the reader of our output went away
@@ -132,6 +129,15 @@ def _told(words: list[str]) -> int:
             ).format(kind=type(error).__name__, error=error),
             1,
         )
+
+
+def _printed(words: list[str]) -> int:
+    """Run the command, and let all that it printed go out now, where a fault can still be told."""
+    try:
+        return _run(words)
+    finally:
+        if sys.stdout is not None:  # it is None where the caller closed it
+            sys.stdout.flush()
 
 
 def _print_no_more() -> None:

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -80,6 +81,44 @@ def test_a_fault_of_the_program_is_one_line_without_a_traceback(
     assert left.status == 1
     assert "ZeroDivisionError" in left.err
     assert left.err.count("\n") == 1
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full here")
+@pytest.mark.parametrize("unbuffered", ["", "1"])
+@pytest.mark.parametrize("words", ["status", "export", "dose --json", "--help", "--version"])
+def test_an_output_that_takes_no_more_is_one_line_without_a_traceback(
+    tmp_path: Path, words: str, unbuffered: str
+) -> None:
+    state = folder_in(tmp_path).path
+    with Path("/dev/full").open("wb") as full:
+        run = subprocess.run(
+            [sys.executable, "-m", "tendtui", *words.split()],
+            env={**os.environ, "TENDTUI_STATE": str(state), "PYTHONUNBUFFERED": unbuffered},
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+    assert run.returncode == 3
+    assert run.stderr == (
+        "tendtui: what is printed can't be written (No space left on device). "
+        "Make room, or print it somewhere else.\n"
+    )
+
+
+def test_a_reader_that_goes_away_is_no_fault(tmp_path: Path) -> None:
+    state = folder_in(tmp_path).path
+    read, write = os.pipe()
+    os.close(read)
+    run = subprocess.run(
+        [sys.executable, "-m", "tendtui", "export"],
+        env={**os.environ, "TENDTUI_STATE": str(state), "PYTHONUNBUFFERED": ""},
+        stdout=write,
+        stderr=subprocess.PIPE,
+        check=False,
+    )
+    os.close(write)
+    assert (run.returncode, run.stderr) == (0, b"")
 
 
 WITHOUT_SCREEN = """
