@@ -92,7 +92,7 @@ def _table(session: Session, plan: Plan, by: str) -> dict[str, object]:
 
 
 def _lines(session: Session, plan: Plan, by: str) -> tuple[str, ...]:
-    """Give the plan for a person: whole for whoever may pour, else what they may do, and nothing at a stop."""
+    """Give the plan for a person: whole for whoever may pour, else what they may; nothing at a stop."""
     from tendtui.core.dose_guard import asker, bottle_lines, held_note, pourers
     from tendtui.session.guard import stop_bar
 

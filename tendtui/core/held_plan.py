@@ -15,7 +15,15 @@ from tendtui.core.show import quantity_name, show_band, show_number, show_value,
 from tendtui.value import replace, value_class
 from tendtui.words import _
 
-__all__ = ["HeldPlan", "held_table", "held_words", "pause_question", "told_question", "water_question"]
+__all__ = [
+    "HeldPlan",
+    "held_table",
+    "held_words",
+    "pause_question",
+    "stopped_table",
+    "told_question",
+    "water_question",
+]
 
 _PUMP_SHARE = 0.25
 """Share of the way from the least mark to the full one up to which plain water is added to a weak or worn
@@ -174,6 +182,17 @@ def held_table(told: HeldPlan) -> dict[str, object]:
         **plan_json(replace(part, steps=steps)),
         "held": steps_json(() if told.reads_only else told.held_steps),
     }
+
+
+def stopped_table(plan: Plan, stop: str) -> dict[str, object]:
+    """Give the table that `dose --json` prints while a stop finding stands: no step, all of it in `held`.
+
+    Args:
+        plan: What would be poured.
+        stop: What bars it, in a sentence; it stands under `stop`, and first among the reasons.
+    """
+    part = replace(plan, steps=(), reasons=(stop, *plan.reasons), expect=Amounts(), range=Ranges())
+    return {**plan_json(part), "held": steps_json(plan.steps), "stop": stop}
 
 
 def water_words(told: HeldPlan) -> str:

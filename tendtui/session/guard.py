@@ -9,7 +9,7 @@ from tendtui.errors import StateError
 if TYPE_CHECKING:
     from tendtui.session.knowing import Knowing
 
-__all__ = ["bar_for"]
+__all__ = ["bar_for", "stop_bar"]
 
 
 def bar_for(session: Knowing, kind: str) -> tuple[str, str] | None:
@@ -27,6 +27,18 @@ def bar_for(session: Knowing, kind: str) -> tuple[str, str] | None:
     tasks, _findings = tasks_of({name: read_data(name) for name in FILES}, session.rack)
     return barred(session.events, kind, tasks=tasks)
 
+
+def stop_bar(session: Knowing, kind: str) -> tuple[str, str] | None:
+    """Say what an open stop finding says of a walk; None: none stands, which is known without any list."""
+    from tendtui.core.finding_follow import barred, stop_findings
+
+    if not stop_findings(session.events):
+        return None
+    from tendtui.core.slow_list import FILES, tasks_of
+    from tendtui.store.data_file import read_data
+
+    tasks, _findings = tasks_of({name: read_data(name) for name in FILES}, session.rack)
+    return barred(session.events, kind, tasks=tasks)
 
 
 def _bar_for_setup(session: Knowing) -> tuple[str, str] | None:

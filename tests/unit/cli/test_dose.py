@@ -226,3 +226,65 @@ def test_the_held_plan_is_said_with_whom_to_ring(run: Call, staffed: Path) -> No
     assert "Add no water either" in weak.out
     strong = run("dose", *READ, "conductivity=2.0", "ph=6.0", "--by", "Zoe")
     assert re.search(r"What you can do now:\n  Add [\d.]+ litres of plain water\.", strong.out)
+
+
+WEAK = ("conductivity=1.0", "ph=7.0")
+
+
+def test_without_a_name_it_is_said_whose_the_bottles_are(run: Call, staffed: Path) -> None:
+    del staffed
+    told = run("dose", *READ, *WEAK).out
+    assert told.startswith("Bottles are for Mo, Ash alone. Anybody else leaves them shut.\n")
+    assert told.index("tendtui dose --by YOUR-NAME") < told.index("Steps, in this order:")
+    assert "Bottles are for" not in run("dose", *READ, *WEAK, "--by", "Mo").out
+    still = ("level=58", "temperature=21", "conductivity=1.6", "ph=6.0")  # none is opened
+    assert "Bottles are for" not in run("dose", *still).out
+
+
+def test_where_a_newcomer_read_last_the_steps_are_the_growers(run: Call, staffed: Path) -> None:
+    del staffed
+    run("record", *READ, *WEAK, "--by", "Zoe")
+    told = run("dose").out
+    assert "Steps, in this order" not in told
+    assert "Leave those bottles shut" in told
+    assert told.endswith("Mo, Ash may see the steps: tendtui dose --by NAME\n")
+    assert "Steps, in this order" in run("dose", "--by", "Mo").out
+    assert any(step["do"] == "pour" for step in planned(run)["steps"])  # a script reads the whole of it
+
+
+def test_a_dose_held_for_the_grower_is_said_first(run: Call, staffed: Path) -> None:
+    run("record", *READ, *WEAK, "--by", "Mo", "--at", "2026-11-25T08:00:00+00:00")
+    log = staffed / "log" / "2026-11.toml"
+    note = '[[note]]\nid = "held1"\nseq = 90\nat = 2026-11-25T08:05:00+00:00\nby = "Zoe"\n'
+    log.write_text(
+        log.read_text(encoding="utf-8")
+        + note
+        + 'text = "pour 20 millilitres of Feed A"\nabout = "held-dose"\n',
+        encoding="utf-8",
+    )
+    first = "[!] Held for the grower (Zoe, today 08:05): pour 20 millilitres of Feed A.\n"
+    nameless = run("dose").out
+    assert nameless.startswith(first)
+    assert "Steps, in this order" not in nameless
+    grower = run("dose", "--by", "Mo").out
+    assert grower.startswith(first)
+    assert "Steps, in this order" in grower
+
+
+@pytest.mark.parametrize("by", [(), ("--by", "Mo"), ("--by", "Zoe")])
+def test_no_step_is_given_while_a_stop_stands(run: Call, staffed: Path, by: tuple[str, ...]) -> None:
+    run("record", *READ, *WEAK, "--by", "Mo", "--at", "2026-11-25T08:00:00+00:00")
+    log = staffed / "log" / "2026-11.toml"
+    found = '[[task]]\nid = "f1"\nseq = 90\nat = 2026-11-25T08:05:00+00:00\nby = "Zoe"\n'
+    found += 'task = "no-water-on-floor"\noutcome = "found"\ntext = "water on the floor"\nseverity = "stop"\n'
+    log.write_text(log.read_text(encoding="utf-8") + found, encoding="utf-8")
+    told = run("dose", *by)
+    assert told.status == 0
+    assert told.out.startswith("[!] Stop: water on the floor (No puddles, drips or trailing hoses).\n")
+    assert "millilitre" not in told.out
+    assert "Mo 555 0100" in told.out
+    table = planned(run, *by)
+    assert table["steps"] == []
+    assert table["stop"].startswith("Stop: water on the floor")
+    assert table["reasons"][0] == table["stop"]
+    assert [step["do"] for step in table["held"]][:2] == ["add_water", "pour"]
