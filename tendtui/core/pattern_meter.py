@@ -285,6 +285,9 @@ def _odd_level(view: View, points: tuple[Point, Point, Point], least_l: float) -
     off = usual - first.drunk_l
     if abs(off) < max(least_l, 0.05 * points[0].full_l, 1.2 * abs(whole)):
         return None
+    thirst = [view.expected_l(span) for span in (first, second)]
+    if None not in thirst and abs(whole - sum(t or 0.0 for t in thirst)) > 0.5 * abs(off):
+        return None  # the days before and after don't fit each other: water came in or left
     words = (
         _("{day}: level {litres}, {off} above what the days before and after give.")
         if off > 0.0

@@ -147,6 +147,20 @@ def test_water_that_nobody_wrote_is_named() -> None:
     assert "water-came-in" in speak(events, DAY)
 
 
+def test_water_that_nobody_wrote_puts_no_blame_on_the_reading_before_it() -> None:
+    # the day's own reading is doubted and not measured again; the next one stands high as well
+    season = Season(2, unwritten=lambda day, tank: tank.water(15.0) if day == DAY else None)
+    events = tuple(
+        replace(e, doubt=("level",))
+        if isinstance(e, Reading) and e.level_l and e.at.date() == at(DAY).date()
+        else e
+        for e in season.run(DAY + 1)
+    )
+    found = speak(events, DAY + 1)
+    assert "water-came-in" in found
+    assert "reading-off-both-sides" not in found
+
+
 def test_feed_that_nobody_wrote_is_named() -> None:
     events = Season(2, unwritten=lambda day, tank: tank.feed(45.0, 30.0) if day == DAY else None).run(DAY)
     assert "strength-jump-nobody-made" in speak(events, DAY)
@@ -168,14 +182,17 @@ def test_a_feeding_that_never_went_in_is_named() -> None:
 
 
 def test_a_level_slip_is_named_once_the_next_day_fits() -> None:
-    slip = only(DAY, lambda shown: {**shown, "level_l": shown["level_l"] - 12.0})
-    events = tuple(e for e in Season(2, typed=slip).run(DAY + 1) if not _added(e, DAY))
-    assert any("reading-off-both-sides" in speak(events, day) for day in (DAY + 1, DAY + 2))
-
-
-def _added(event: Event, day: int) -> bool:
-    """Leave out what was poured because of the slip."""
-    return isinstance(event, Poured) and abs((event.at - at(day)) / timedelta(days=1)) < 0.4
+    season = Season(2).run(DAY + 4)
+    days = [e.at.date() for e in season if isinstance(e, Poured) and e.what == "water"]
+    slip = next(
+        e for e in season if isinstance(e, Reading) and e.at > at(DAY - 1) and e.at.date() not in days
+    )
+    events = tuple(replace(e, level_l=(e.level_l or 0.0) - 12.0) if e is slip else e for e in season)
+    day = (slip.at - START) / timedelta(days=1)
+    found = [speak(events, day + later) for later in (1.0, 2.0)]
+    assert any("reading-off-both-sides" in words for words in found)
+    assert not any("water-came-in" in words for words in found[1:])
+    assert all("reading-off-both-sides" not in speak(season, day + later) for later in (1.0, 2.0))
 
 
 def test_a_value_in_doubt_is_named_until_it_is_measured_again() -> None:
