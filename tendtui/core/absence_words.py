@@ -10,6 +10,7 @@ from tendtui.core.band import Band
 from tendtui.core.cover import Leaving
 from tendtui.core.forecast import DayAhead
 from tendtui.core.forecast_change import ChangeAhead
+from tendtui.core.learned_words import thirst_percent
 from tendtui.core.pattern_view import View
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Show
@@ -222,7 +223,7 @@ def _unsure(view: View) -> tuple[str, ...]:
             thirst.count,
         )
         few = _(", which is few") if thirst.count < _FEW_DAYS else ""
-        known = words.format(n=thirst.count, few=few, percent=100.0 * thirst.per_degree)
+        known = words.format(n=thirst.count, few=few, percent=thirst_percent(thirst, view.course.rack.show))
     return (
         known,
         _("The warmth is taken to stay as it was lately. A heat wave is not foreseen here."),

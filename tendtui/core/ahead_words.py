@@ -14,7 +14,7 @@ from tendtui.core.pattern_view import View
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack, Show
 from tendtui.core.salts_left import Unused
-from tendtui.core.show import date_words, show_amount, show_value
+from tendtui.core.show import date_words, show_amount, show_number, show_value
 from tendtui.words import _, n_
 
 __all__ = ["ahead_lines", "held_lines", "taught_lines"]
@@ -114,8 +114,8 @@ def _untouched(outlook: Outlook, show: Show) -> tuple[str, ...]:
         told.append(
             _("The plants drink about {litres} a day ({low} to {high}).").format(
                 litres=show_value(outlook.litres_day, Quantity.VOLUME, show),
-                low=show_value(low, Quantity.VOLUME, show),
-                high=show_value(high, Quantity.VOLUME, show),
+                low=show_number(low, Quantity.VOLUME, show),
+                high=show_number(high, Quantity.VOLUME, show),
             )
         )
     for days, words in (
@@ -131,6 +131,8 @@ def _untouched(outlook: Outlook, show: Show) -> tuple[str, ...]:
 def _in_days(days: Days) -> str:
     if days.value < 0.5:
         return _("now or today")
+    if days.high is not None and round(days.low) == round(days.high):
+        return n_("in {n} day", "in {n} days", round(days.value)).format(n=round(days.value))
     about = n_("in about {n} day", "in about {n} days", round(days.value)).format(n=round(days.value))
     if days.high is None:
         return about + " " + _("({low} or more)").format(low=round(days.low))
@@ -142,11 +144,12 @@ def _change(change: ChangeAhead | None) -> tuple[str, ...]:
         return (_("Not known yet."),)
     if change.days.value < 0.5:
         return (_("[!] Due now: {because}.").format(because=change.because.rstrip(".")),)
-    return (
-        _("About {day}, {when}: {because}.").format(
-            day=date_words(change.on), when=_in_days(change.days), because=change.because.rstrip(".")
-        ),
+    is_sure = change.days.high is not None and round(change.days.low) == round(change.days.high)
+    words = _("{day}, {when}: {because}.") if is_sure else _("About {day}, {when}: {because}.")
+    told = words.format(
+        day=date_words(change.on), when=_in_days(change.days), because=change.because.rstrip(".")
     )
+    return (told,)
 
 
 def _salts(unused: Unused, show: Show) -> tuple[str, ...]:

@@ -19,7 +19,7 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from tendtui.core.learned import Aside, Learning, Pace
 
-__all__ = ["figure_lesson", "learned_table", "learning_from", "lesson_lines"]
+__all__ = ["figure_lesson", "learned_table", "learning_from", "lesson_lines", "thirst_percent"]
 
 FAHRENHEIT = 1.8
 """Degrees Fahrenheit in a degree Celsius."""
@@ -203,12 +203,18 @@ def _eaten_words(pace: Pace, show: Show) -> str:
     )
 
 
+def thirst_percent(thirst: Thirst, show: Show) -> float:
+    """Give how much more a degree of the person's scale makes them drink. [%]."""
+    return 100.0 * thirst.per_degree / (FAHRENHEIT if show.temperature == "F" else 1.0)
+
+
 def _thirst_words(thirst: Thirst, show: Show) -> str:
-    per_degree = thirst.per_degree / (FAHRENHEIT if show.temperature == "F" else 1.0)
     return _(
         "These plants drink {factor} times what is usual for such plants, and {share:.0f} % more for "
         "each degree; seen on {count} days."
-    ).format(factor=show_amount(thirst.factor, decimals=1), share=100.0 * per_degree, count=thirst.count)
+    ).format(
+        factor=show_amount(thirst.factor, decimals=1), share=thirst_percent(thirst, show), count=thirst.count
+    )
 
 
 def _pours(count: int) -> str:

@@ -48,6 +48,18 @@ def test_a_change_has_a_date_and_a_reason() -> None:
     assert "About Fri 5 Jun, in about 5 days (4 to 7): 21 days are over." in told(change=later)
 
 
+def test_a_day_that_is_sure_has_no_range() -> None:
+    days = ChangeAhead(
+        days=Days(value=7.0, low=7.0, high=7.0), on=NOW + timedelta(days=7), because="every 42 days"
+    )
+    assert "\nSun 7 Jun, in 7 days: every 42 days." in told(change=days)
+
+
+def test_thirst_stands_with_its_range_in_the_persons_unit() -> None:
+    text = told(Outlook(litres_day=3.8, litres_day_range=(3.1, 4.7)))
+    assert "The plants drink about 3.8 litres a day (3.1 to 4.7)." in text
+
+
 def test_a_bottle_that_ends_soon_is_marked_and_named_as_it_is() -> None:
     soon = BottleLeft(what=NASTY, used_day=5.0, left=50.0, days=10.0)
     unknown = BottleLeft(what="Acid", used_day=1.0, left=None, days=None)

@@ -17,7 +17,9 @@ from tendtui.core.learn_feed import pipes_evidence
 from tendtui.core.learned import Learning, Pace, for_plan, learn, learn_lightly, lessons
 from tendtui.core.learned_values import Factor
 from tendtui.core.learned_words import learned_table, learning_from
+from tendtui.core.rack import Show
 from tendtui.core.salt import at_full_ms_cm, strongest_ms_cm
+from tendtui.core.thirst import Thirst
 from tendtui.store.data_file import read_data
 from tendtui.value import replace
 from tests.support.quiet_tank import RACK, Season
@@ -279,6 +281,13 @@ def test_the_state_holds_every_figure_and_gives_it_back(facts: DoseFacts) -> Non
         reset={"pipes": at(3)},
     )
     assert learning_from(learned_table(learning)) == learning
+
+
+def test_thirst_is_told_by_the_persons_own_degree() -> None:
+    thirst = Thirst(factor=1.5, per_degree=0.09, spread=0.2, count=20)
+    assert "9 % more for each degree" in lessons(RACK, Learning(thirst=thirst))[0]
+    theirs = replace(RACK, show=Show(temperature="F"))
+    assert "5 % more for each degree" in lessons(theirs, Learning(thirst=thirst))[0]
 
 
 def test_a_damaged_table_is_left_out_and_not_fatal() -> None:
