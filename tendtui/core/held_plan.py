@@ -100,7 +100,7 @@ class HeldPlan:
                 _("It is kept for the grower, who sees it first thing. Leave those bottles shut."),
             ]
         else:
-            lines.append(_("Nothing is to be poured from a bottle today."))
+            lines.append(self.nothing_held)
         if water_l > 0.0 and self.is_spared and self.bottle_l is None:
             lines.append(_("What you can do now: a little plain water, so that the pump stays covered."))
         elif water_l > 0.0 and self.bottle_l is None:
@@ -110,6 +110,13 @@ class HeldPlan:
         else:
             lines += self.no_water
         return tuple(lines)
+
+    @property
+    def nothing_held(self) -> str:
+        """Say that none of the grower's bottles is wanted."""
+        if self.bottle_l is None:
+            return _("Nothing is to be poured from a bottle today.")
+        return _("No feed and no acid is wanted today.")
 
     @property
     def no_water(self) -> tuple[str, ...]:
@@ -156,7 +163,7 @@ def held_words(told: HeldPlan) -> tuple[str, ...]:
         lines.append(_("Leave those bottles shut, and ring the grower."))
         lines += [f"  {who}: {number}" for who, number in rack.phones.items()]
     else:
-        lines.append(_("Nothing is to be poured from a bottle today."))
+        lines.append(told.nothing_held)
     if told.water_l > 0.0:
         slowly = _("Slowly, five litres at a time. Stop at the full mark, also if some is left.")
         lines += ["", _("What you can do now:"), f"  {water_words(told)} {slowly}"]
@@ -200,7 +207,7 @@ def water_words(told: HeldPlan) -> str:
     ask = (
         _("Add {amount} of plain water.")
         if told.bottle_l is None
-        else _("Pour {amount} from today's bottle.")
+        else _("Pour today's bottle, about {amount}.")
     )
     return ask.format(amount=show_value(told.water_l, Quantity.VOLUME, told.rack.show))
 
@@ -224,7 +231,7 @@ def water_question(key: str, told: HeldPlan) -> Question:
     ask = (
         _("Add {amount} of plain water. How much really went in?")
         if told.bottle_l is None
-        else _("Pour {amount} from today's bottle. How much really went in?")
+        else _("Pour today's bottle, about {amount}. How much really went in?")
     )
     return Question(
         key=key,

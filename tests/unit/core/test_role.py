@@ -360,8 +360,22 @@ def test_the_days_bottle_is_what_a_newcomer_pours_while_the_grower_is_away(folde
     session.start("dose", by="Zoe")
     outcome = session.enter("dose", key="held.why", typed="")
     assert outcome.prompt is not None
-    assert outcome.prompt.question.ask.startswith("Pour 3 litres from today's bottle")
+    assert outcome.prompt.question.ask.startswith("Pour today's bottle, about 3 litres.")
     assert outcome.prompt.question.key == "water.poured"
+
+
+def test_where_no_feed_is_wanted_the_bottle_still_is(folder: Folder) -> None:
+    session, clock = open_at(folder, NOW)
+    read = Reading(id="", seq=0, at=session.now(), by="Zoe", level_l=49.0, conductivity_ms_cm=1.6, ph=6.0)
+    session.record_events([replace(read, temperature_c=20.0)])
+    cover = Cover(first=NOW.date(), last=NOW.date(), who="Zoe")
+    session.change_state(lambda state: replace(state, away=away_of([cover])))
+    clock.at += timedelta(minutes=1)
+    shown = session.start("dose", by="Zoe").prompt
+    assert shown is not None
+    said = " ".join(shown.question.before)
+    assert "No feed and no acid is wanted today. What you can do now: today's bottle" in said
+    assert "Nothing is to be poured" not in said
 
 
 def test_a_newcomer_cannot_go_on_with_a_growers_dose(folder: Folder) -> None:
