@@ -58,7 +58,7 @@ class ReturnScript(RackScript):
             Station(
                 id="paper",
                 name=_("the paper sheet"),
-                questions=tuple(self._day(day) for day in self.days()),
+                questions=tuple(self._day(day, first=not n) for n, day in enumerate(self.days())),
                 section="paper",
             ),
             Station(id="next", name=_("next"), questions=(self._next(),), listed=False),
@@ -126,7 +126,8 @@ class ReturnScript(RackScript):
             may_skip=False,
         )
 
-    def _day(self, day: date) -> Question:
+    def _day(self, day: date, *, first: bool) -> Question:
+        """Ask for a line; the first says all, the others only what it looks like: they are typed in a row."""
         words = date_words(datetime.combine(day, time(12), tzinfo=self.began.tzinfo))
         return Question(
             key=f"paper.{day.isoformat()}",
@@ -134,15 +135,21 @@ class ReturnScript(RackScript):
             ask=_("What does the sheet say for {day}?").format(day=words),
             kind=Kind.TEXT,
             optional=True,
-            how=_(
+            how=_("as before, like 18:10 5 38 21; Enter alone for an empty line")
+            if not first
+            else _(
                 "the time, then the litres poured, then what else was noted, in the sheet's order: "
                 "18:10 5 38 21"
             ),
-            why=_("the diary knows then what went in, and when; the next dose starts from it"),
+            why=_("the diary knows then what went in, and when; the next dose starts from it")
+            if first
+            else "",
             good=_(
                 "Enter alone where the line is empty; - for an empty place in it; by=Name if it was "
                 "somebody else"
-            ),
+            )
+            if first
+            else "",
         )
 
     def _next(self) -> Question:

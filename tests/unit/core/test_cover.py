@@ -159,6 +159,10 @@ def test_the_paper_log_comes_in_with_its_real_times(tmp_path: Path) -> None:
     session, _clock = _back(tmp_path)
     seen, _said = walk_through(session, "return", PAPER, outcome=session.start("return", by="Ines"))
     assert seen[0].question.before[0].startswith("Read first, touch nothing")
+    # fourteen lines are typed in a row: the first day explains, the others only show what a line looks like
+    first, *others = [prompt.question for prompt in seen if prompt.question.key.startswith("paper.")]
+    assert first.why
+    assert all("18:10 5 38 21" in q.how and not q.why and not q.good for q in others)
     poured = [event for event in session.events if isinstance(event, Poured)]
     assert [(p.at.isoformat(), p.by, p.litres) for p in poured] == [
         ("2026-03-10T18:10:00+00:00", "Fay", 4.0),
