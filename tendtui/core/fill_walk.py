@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from datetime import datetime, timedelta
 
 from tendtui.core.event import Change, Event, Note, Poured, Reading
+from tendtui.core.not_filled import FILLED, NOT_FILLED
 from tendtui.core.prompt import Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack_script import RackScript
@@ -19,7 +20,7 @@ from tendtui.core.setup_fill import (
     found_in,
     weight_said,
 )
-from tendtui.core.show import show_number, show_value
+from tendtui.core.show import clock, show_number, show_value
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
 from tendtui.value import replace, value_class
 from tendtui.words import _
@@ -30,6 +31,7 @@ _WATCH = timedelta(minutes=15)
 """How long dryness and drain-back are watched. Source: the safety list's pump-off test."""
 
 _LOOKS: Mapping[str, tuple[str, ...]] = {
+    "fill.checked": ("no",),
     "fill.weight": ("no",),
     "fill.flow": ("over", "none"),
     "fill.leak": ("weeps", "runs"),
@@ -46,6 +48,8 @@ class FillScript(RackScript):
     """Walks the first fill of a rack."""
 
     asks: Asks
+    checks: tuple[str, ...] = ()
+    """Safety checks before the first start that nobody has walked yet."""
     past: tuple[Event, ...] = ()
     """Effective events from before the walk, in time order: a fill that leaked is logged already."""
 
@@ -61,9 +65,11 @@ class FillScript(RackScript):
 
     def stations(self, answers: Answers) -> tuple[Station, ...]:
         """Give the stops in order; where it isn't safe to go on, the rest is not asked."""
-        made = [
-            self._station("before", _("Before any water"), ("fill.ready", "fill.weight"), answers),
-        ]
+        checked = ("fill.checked",) if self.checks else ()
+        if answers.word("fill.checked") == "no":
+            return (self._station("before", _("Before any water"), ("fill.ready", *checked), answers),)
+        before = ("fill.ready", *checked, "fill.weight")
+        made = [self._station("before", _("Before any water"), before, answers)]
         if answers.word("fill.weight") == "no":
             return tuple(made)
         leak = ["fill.leak"]
@@ -109,8 +115,13 @@ class FillScript(RackScript):
         return confirms(first, second)
 
     def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
-        """Refuse what can't be, with what to do."""
+        """Refuse what can't be, with what to do; dry counts only once it was watched for long enough."""
         value = typed.value
+        watched = value is not None or typed.word == "dry"
+        if watched and question.until is not None and typed.at < question.until:
+            return _("It is {now}; look at {until}. A leak is said at once").format(
+                now=clock(typed.at.astimezone(question.until.tzinfo)), until=clock(question.until)
+            )
         if value is None:
             return ""
         bounds = self.asks[question.key].bounds
@@ -138,9 +149,21 @@ class FillScript(RackScript):
 
     def finish(self, walk: Walk, answers: Answers, now: datetime) -> Finish:
         """Give what was counted to rack.toml and the log; feed only into a rack that is tight."""
-        if answers.word("fill.weight") == "no":
+        if answers.word("fill.checked") == "no":
+            said = _("Not filled: the safety checks before the first start come first.")
             return Finish(
-                events=(self._note(walk, now, (_("Not filled: nobody is sure that it bears the weight."),)),),
+                events=(self._note(walk, now, (said,), about=NOT_FILLED),),
+                then="task:safety-first",
+                said=(
+                    _(
+                        "[!] Don't plug anything in. The checks come now; then the first fill, on today's page."
+                    ),
+                ),
+            )
+        if answers.word("fill.weight") == "no":
+            said = _("Not filled: nobody is sure that it bears the weight.")
+            return Finish(
+                events=(self._note(walk, now, (said,), about=NOT_FILLED),),
                 said=(
                     _(
                         "[!] Don't fill it. Fewer pipes, a stronger frame, the reservoir on the ground: "
@@ -149,17 +172,18 @@ class FillScript(RackScript):
                 ),
             )
         found = found_in(self.rack, answers)
-        said = found.sentences(self.rack, self.show)
+        told = found.sentences(self.rack, self.show)
         changes = found.changes(self.rack)
+        about = FILLED if found.is_good else NOT_FILLED
         return Finish(
             events=(
-                self._note(walk, now, said),
+                self._note(walk, now, told, about=about),
                 *self._water(walk, now, found),
                 *self._reading(walk, now, answers, found),
             ),
             then="dose" if found.is_good and self.rack.feeds else None,
             context={"changes": changes} if changes else {},
-            said=(*said, self._next(found)),
+            said=(*told, self._next(found)),
         )
 
     # pieces
@@ -178,7 +202,7 @@ class FillScript(RackScript):
         return replace(
             question,
             choices=tuple(replace(choice, look=choice.word in looks) for choice in question.choices),
-            before=weight_said(self.rack) if key == "fill.weight" else (),
+            before={"fill.weight": weight_said(self.rack), "fill.checked": self.checks}.get(key, ()),
             until=_after(answers, key),
             quiet=True,
         )
@@ -228,8 +252,9 @@ class FillScript(RackScript):
             ).format(full=full)
         return ""
 
-    def _note(self, walk: Walk, now: datetime, said: tuple[str, ...]) -> Note:
-        return Note(id="", seq=0, at=now, by=walk.by, text=" ".join((_("First fill."), *said)))
+    def _note(self, walk: Walk, now: datetime, said: tuple[str, ...], *, about: str) -> Note:
+        text = " ".join((_("First fill."), *said))
+        return Note(id="", seq=0, at=now, by=walk.by, text=text, about=about)
 
     def _water(self, walk: Walk, now: datetime, found: FillFound) -> tuple[Event, ...]:
         if found.full_l is None:
@@ -277,6 +302,6 @@ class FillScript(RackScript):
 
 def _after(answers: Answers, key: str) -> datetime | None:
     """Give the clock time before which a watch isn't over."""
-    begun = {"fill.leak": "fill.pipes", "fill.leak2": "fill.mend"}.get(key, "")
+    begun = {"fill.leak": "fill.pipes", "fill.leak2": "fill.mend", "fill.stopped": "fill.stop"}.get(key, "")
     answer = answers.by_key.get(begun)
     return None if answer is None or answer.at is None else answer.at + _WATCH

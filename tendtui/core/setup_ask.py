@@ -15,6 +15,9 @@ from tendtui.words import _
 __all__ = ["Ask", "Asks", "ask_id", "asks_from"]
 
 
+_NO_SOURCE = "no source found"
+
+
 @value_class
 class Ask:
     """A question's data; all numbers in stored units."""
@@ -38,6 +41,8 @@ class Ask:
     """(word kept, words read)."""
     likely: tuple[float, float] | None = None
     """Outside it the number is asked for a second time."""
+    doubtful: str = ""
+    """Why it is asked for again, where more can be said than that it is unusual; `{value}` stands in it."""
     bounds: tuple[float, float] | None = None
     """Outside it the number is refused."""
     refused: str = ""
@@ -92,8 +97,8 @@ class Ask:
     def _reason(self, named: Mapping[str, str]) -> str:
         """Give why it is asked, and where the usual value comes from; beside the field it is in the way."""
         why = _filled(self.why, named)
-        if not self.origin:
-            return why
+        if not self.origin or self.origin.startswith(_NO_SOURCE):
+            return why  # said under nearly every question, it is only in the way; the data keeps it
         origin = _("(What is usual: {origin}.)").format(origin=_filled(self.origin, named))
         return f"{why} {origin}".strip()
 
@@ -148,6 +153,7 @@ def _ask(key: str, row: Mapping[str, object]) -> Ask:
         stands_in=_number(row.get("stands_in")),
         choices=tuple((str(pair[0]), str(pair[1])) for pair in _rows(row.get("choices", []))),
         likely=_span(row.get("likely")),
+        doubtful=str(row.get("doubtful", "")),
         bounds=_span(row.get("bounds")),
         refused=str(row.get("refused", "")),
         needed=str(row.get("needed", "")),

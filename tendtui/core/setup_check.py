@@ -32,6 +32,15 @@ __all__ = ["confirms", "judgement_of", "refusal_of"]
 _TAKEN = ("water", "drained", "changed")
 """Words that the log keeps for itself."""
 
+_NAMED_OUTSIDE: Mapping[float, float] = {110.0: 104.0, 125.0: 119.0, 160.0: 152.0}
+"""Sizes by which drain pipes are sold, and the bore of such a pipe. [mm]
+
+Source: 110, 125 and 160 are outside sizes of EN 1401; walls of about 3 to 4 mm, common practice."""
+
+_DOWN = frozenset({"down", "minus", "acid", "senken", "säure"})
+_UP = frozenset({"up", "plus", "alkali", "heben", "lauge"})
+"""Words on labels that say which way a bottle moves pH."""
+
 _LETTERS = 3
 """A shorter name stands in many others by chance. Source: chosen here."""
 
@@ -45,6 +54,8 @@ def refusal_of(question: Question, entry: Entry, answers: Answers, *, asks: Asks
         return _refused_number(question.key, entry.value, answers)
     if entry.text:
         return _refused_text(question.key, entry.text, answers, crops)
+    if ask_id(question.key) == "adjuster.direction":
+        return _refused_direction(entry.word, _number_of(question.key), answers)
     return ""
 
 
@@ -53,6 +64,8 @@ def judgement_of(question: Question, value: float, answers: Answers, *, asks: As
     ask = asks[ask_id(question.key)]
     show = show_of(answers)
     if ask.likely is not None and ask.quantity is not None and not ask.likely[0] <= value <= ask.likely[1]:
+        if ask.doubtful:
+            return Judgement(again=_(ask.doubtful).format(value=show_value(value, ask.quantity, show)))
         return Judgement(
             again=_(
                 "{value} is unusual here: mostly it lies between {low} and {high}. Look at the point and the "
@@ -63,7 +76,7 @@ def judgement_of(question: Question, value: float, answers: Answers, *, asks: As
                 high=show_value(ask.likely[1], ask.quantity, show),
             )
         )
-    odd = _odd_mark(ask_id(question.key), value, answers)
+    odd = _odd_mark(ask_id(question.key), value, answers) or _outside_size(ask_id(question.key), value)
     if odd:
         return Judgement(again=odd)
     if ask_id(question.key) in ("tier.lip", "tier.lip2"):
@@ -98,6 +111,17 @@ def _odd_mark(asked: str, value: float, answers: Answers) -> str:
         )
         return said.format(**marks)
     return ""
+
+
+def _outside_size(asked: str, bore_mm: float) -> str:
+    """Say that a width which drain pipes are named by is measured outside."""
+    inside_mm = _NAMED_OUTSIDE.get(bore_mm) if asked == "tier.bore" else None
+    if inside_mm is None:
+        return ""
+    return _(
+        "Pipes called {outside:g} mm measure that outside, and about {inside:g} mm inside. Measure from wall "
+        "to wall inside and type it once more."
+    ).format(outside=bore_mm, inside=inside_mm)
 
 
 def _lip_made(key: str, lip_mm: float, answers: Answers, show: Show) -> Judgement:
@@ -206,6 +230,23 @@ def _refused_text(key: str, text: str, answers: Answers, crops: CropTable) -> st
             return _refused_phones(text)
         case _:
             return _too_long(text)
+
+
+def _refused_direction(word: str, number: int, answers: Answers) -> str:
+    """Refuse that a bottle called pH down takes it up: each dose would go the wrong way."""
+    name = adjuster_names(answers)[number - 1]
+    told = set(re.findall(r"\w+", name.casefold()))
+    is_down, is_up = bool(told & _DOWN), bool(told & _UP)
+    if is_down == is_up or word == ("down" if is_down else "up"):
+        return ""
+    said = (
+        _("{name} says by its name that it takes pH down. Look at the label; if the name is wrong, go back.")
+        if is_down
+        else _(
+            "{name} says by its name that it takes pH up. Look at the label; if the name is wrong, go back."
+        )
+    )
+    return said.format(name=name)
 
 
 def _others(key: str, names: tuple[str, ...], answers: Answers) -> Iterable[str]:

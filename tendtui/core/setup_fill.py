@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from tendtui.core.event import Change, Event, Poured
+from tendtui.core.not_filled import FIRST_FILL
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack, Show
 from tendtui.core.show import show_value
@@ -14,9 +15,6 @@ from tendtui.value import value_class
 from tendtui.words import _
 
 __all__ = ["ABOVE_GURGLE_L", "FIRST_FILL", "FillFound", "filled_before", "found_in", "weight_said"]
-
-FIRST_FILL = "first fill"
-"""The reason under which the log keeps it."""
 
 _FAR = 0.15
 """Share by which counted and computed litres may differ before it is worth a word. Source: chosen here;
@@ -165,12 +163,17 @@ def weight_said(rack: Rack) -> tuple[str, ...]:
     """Say what the rack weighs with every pipe filled to the brim: a litre is a kilogram."""
     pipes_kg = sum(brim_full_litres(tier) for tier in rack.tiers)
     heaviest = max(rack.tiers, key=brim_full_litres, default=None)
-    tank_kg = rack.reservoir.brim_l or rack.reservoir.full_l
-    said = [
-        _("Filled to the brim: {pipes:.0f} kg of water in the pipes, {tank:.0f} kg in the reservoir.").format(
-            pipes=pipes_kg, tank=tank_kg
+    brim_l, full_l = rack.reservoir.brim_l, rack.reservoir.full_l
+    if brim_l is None:
+        weighs = _(
+            "Pipes filled to the brim: {pipes:.0f} kg of water. The reservoir: {tank:.0f} kg at the full mark, "
+            "more to its brim, which isn't known."
         )
-    ]
+    else:
+        weighs = _(
+            "Filled to the brim: {pipes:.0f} kg of water in the pipes, {tank:.0f} kg in the reservoir."
+        )
+    said = [weighs.format(pipes=pipes_kg, tank=full_l if brim_l is None else brim_l)]
     if heaviest is not None:
         said.append(
             _("The heaviest tier is {tier}: {kg:.0f} kg of water, pipe, pots and lamps not counted.").format(

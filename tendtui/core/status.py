@@ -136,11 +136,11 @@ def make_status(
         due=due,
         wrong=(
             *_findings(slow, now),
-            *_held(events, rack, now),
-            *_level(tank, rack),
-            *_readings(tank, bands, rack),
-            *_walks(walks, now),
-            *seen,
+            *(() if slow.laid_up else _held(events, rack, now)),
+            *(() if slow.laid_up else _level(tank, rack)),
+            *(() if slow.laid_up else _readings(tank, bands, rack)),
+            *_walks(walks, now, slow),
+            *(() if slow.laid_up else seen),
         ),
         last={
             "level_L": tank.level,
@@ -327,10 +327,10 @@ def _readings(tank: TankNow, bands: Mapping[Quantity, Band], rack: Rack) -> tupl
     return tuple(wrong)
 
 
-def _walks(walks: Sequence[Walk], now: datetime) -> tuple[Wrong, ...]:
+def _walks(walks: Sequence[Walk], now: datetime, slow: SlowList) -> tuple[Wrong, ...]:
     return tuple(
         Wrong(
-            what=_("left open: {walk}").format(walk=walk_name(walk.kind)),
+            what=_("left open: {walk}").format(walk=walk_name(walk.kind, slow)),
             why=_("begun {when} by {by}").format(when=when(walk.began, now), by=walk.by or _("somebody")),
             do=_("Take it up from today's page."),
             severity="today" if walk.kind in ("dose", "change", "round", "leaving") else "week",

@@ -10,7 +10,8 @@ from tendtui.core.due import TaskDue
 from tendtui.core.event import Event, Reading
 from tendtui.core.finding_follow import OpenFinding
 from tendtui.core.habit import habit_of
-from tendtui.core.priority import few_that_matter, may_do
+from tendtui.core.not_filled import not_filled
+from tendtui.core.priority import few_that_matter, group_words, may_do
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.core.role import held_dose, put_off
@@ -89,8 +90,9 @@ def make_today(
         stop=tuple(_finding(finding, now) for finding in slow.open if finding.severity == "stop"),
         left_open=(
             *handed,
-            *(_left(one, now) for one in open_walks),
-            *_doubts(tank, under_way),
+            *_unfilled(events, under_way, now),
+            *(_left(one, now, slow) for one in open_walks),
+            *(() if slow.laid_up else _doubts(tank, under_way)),
             *(_finding(f, now) for f in slow.open if f.severity != "stop" and f.due <= now),
         ),
         due=due_now(
@@ -219,11 +221,15 @@ def walk_name(kind: str, slow: SlowList | None = None) -> str:
     }
     if kind.startswith(("setup:", "happened:")):
         return names[kind.partition(":")[0]]
-    task = None if slow is None else slow.task(kind.removeprefix("task:"))
-    return names.get(kind, task.what if task is not None else kind.removeprefix("task:").replace("-", " "))
+    name = kind.removeprefix("task:")
+    task = None if slow is None else slow.task(name.removeprefix("follow-"))
+    group = group_words(name)
+    if group != name or task is None:
+        return names.get(kind, group if group != name else name.replace("-", " "))
+    return names.get(kind, task.what)
 
 
-def _left(one: OpenWalk, now: datetime) -> Item:
+def _left(one: OpenWalk, now: datetime, slow: SlowList) -> Item:
     begun = _("begun {when} by {by}").format(when=when(one.walk.began, now), by=one.walk.by or _("somebody"))
     because = f"{begun}, {one.place}" if one.place else begun
     if one.until is not None:
@@ -231,7 +237,7 @@ def _left(one: OpenWalk, now: datetime) -> Item:
         because = late.format(time=clock(one.until.astimezone(now.tzinfo)))
     because = "; ".join((because, *(f"{name} {text}" for name, text in one.facts)))
     return Item(
-        what=walk_name(one.walk.kind),
+        what=walk_name(one.walk.kind, slow),
         because=because,
         opens=f"walk:{one.walk.kind}",
         mark="[!]",
@@ -250,6 +256,17 @@ def _doubts(tank: TankNow, under_way: set[str]) -> tuple[Item, ...]:
             opens="walk:dose",
             mark="[!]",
         ),
+    )
+
+
+def _unfilled(events: Sequence[Event], under_way: Set[str], now: datetime) -> tuple[Item, ...]:
+    """Say that the first fill ended before the rack was fit for feed."""
+    found = None if "fill" in under_way else not_filled(events)
+    if found is None:
+        return ()
+    said = found.text.removeprefix(_("First fill.")).strip()
+    return (
+        Item(what=walk_name("fill"), because=said, opens="walk:fill", mark="[!]", when=found.at),
     )
 
 

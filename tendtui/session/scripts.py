@@ -164,10 +164,14 @@ def _setup(needs: Needs) -> Script:
 def _fill(needs: Needs) -> Script:
     from tendtui.core.fill_walk import FillScript
     from tendtui.core.setup_ask import asks_from
+    from tendtui.core.slow_list import FILES, slow_list
     from tendtui.core.walk_past import past_of
 
     past = past_of(needs.events, needs.walk)
-    return FillScript(rack=needs.known_rack(), asks=asks_from(read_data("setup")), past=past)
+    rack, began = needs.known_rack(), needs.walk.began
+    slow = slow_list({name: read_data(name) for name in FILES}, rack, past, needs.done, began)
+    checks = tuple(due.task.what for due in slow.dues if due.task.group == "safety-first" and due.is_due)
+    return FillScript(rack=rack, asks=asks_from(read_data("setup")), checks=checks, past=past)
 
 
 def _task(needs: Needs) -> Script:

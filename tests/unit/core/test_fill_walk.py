@@ -11,6 +11,7 @@ import pytest
 from tendtui.core.event import Change, Note, Poured, Reading
 from tendtui.core.fill_walk import FillScript
 from tendtui.core.rack import Feed, Rack, Reservoir, Tier
+from tendtui.core.setup_fill import weight_said
 from tendtui.core.setup_toml import rack_toml
 from tendtui.core.walk import Finish, Walk, enter, fold, here, prompt
 from tendtui.errors import RefusedError
@@ -53,9 +54,31 @@ def _at(given: Mapping[str, str], key: str = "", rack: Rack = RACK) -> tuple[Fil
     script, walk = FillScript(rack=rack, asks=ASKS), Walk(kind="fill", id="w", began=NOW, by="Ida")
     while (place := here(walk, script)) is not None and place[1].key != key:
         asked = place[1].key
-        now = NOW + timedelta(minutes=len(walk.entries))
+        now = max(NOW + timedelta(minutes=len(walk.entries)), place[1].until or NOW)
         walk = enter(walk, script, key=asked, typed={**GOOD, **given}[asked], now=now, by="Ida").walk
     return script, walk
+
+
+def test_dry_counts_after_a_quarter_of_an_hour_and_a_leak_at_once() -> None:
+    script, walk = _at({}, "fill.leak")
+    soon = walk.entries[-1].at + timedelta(minutes=2)
+    with pytest.raises(RefusedError, match=r"It is \d\d:\d\d; look at \d\d:\d\d\. A leak is said at once"):
+        enter(walk, script, key="fill.leak", typed="1", now=soon, by="Ida")
+    assert enter(walk, script, key="fill.leak", typed="3", now=soon, by="Ida").walk.entries[-1].word == "runs"
+    script, walk = _at({}, "fill.stopped")
+    soon = walk.entries[-1].at + timedelta(minutes=2)
+    with pytest.raises(RefusedError, match="look at"):
+        enter(walk, script, key="fill.stopped", typed="66", now=soon, by="Ida")
+    left_out = enter(walk, script, key="fill.stopped", typed="", now=soon, by="Ida").walk
+    assert left_out.entries[-1].word == "unknown"
+
+
+def test_without_a_known_brim_the_reservoir_is_weighed_at_its_full_mark() -> None:
+    known = replace(RACK, reservoir=replace(RACK.reservoir, brim_l=80.0))
+    assert "in the pipes, 80 kg in the reservoir" in weight_said(known)[0]
+    unknown = replace(RACK, reservoir=replace(RACK.reservoir, brim_l=None))
+    said = weight_said(unknown)[0]
+    assert f"{RACK.reservoir.full_l:.0f} kg at the full mark, more to its brim" in said
 
 
 def _finish(given: Mapping[str, str], rack: Rack = RACK) -> Finish:
@@ -139,7 +162,8 @@ def test_the_weight_is_told_with_every_pipe_brim_full() -> None:
     shown = prompt(walk, script)
     assert shown is not None
     assert shown.question.before == (
-        "Filled to the brim: 18 kg of water in the pipes, 60 kg in the reservoir.",
+        "Pipes filled to the brim: 18 kg of water. The reservoir: 60 kg at the full mark, more to its brim, "
+        "which isn't known.",
         "The heaviest tier is Low: 10 kg of water, pipe, pots and lamps not counted.",
     )
 
@@ -216,7 +240,7 @@ def test_what_is_as_said_changes_nothing() -> None:
 def test_what_cannot_be_is_refused(key: str, typed: str, words: str) -> None:
     script, walk = _at({}, key)
     with pytest.raises(RefusedError, match=words):
-        enter(walk, script, key=key, typed=typed, now=NOW, by="Ida")
+        enter(walk, script, key=key, typed=typed, now=NOW + timedelta(hours=2), by="Ida")
 
 
 @pytest.mark.parametrize(("key", "typed"), [("fill.full", "130"), ("fill.pipes", "4"), ("fill.ph", "3.9")])

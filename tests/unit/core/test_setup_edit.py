@@ -129,8 +129,9 @@ def test_a_table_that_is_kept_changes_nothing(part: str) -> None:
         ("adjuster", {"edit.act": "1", "edit.which": "1", "adjuster-1.percent": "7"},
          {"adjuster.0.percent_w_w": 7.0, "adjuster.0.strength_mol_L": None}),
         ("adjuster",
-         {"edit.act": "1", "edit.which": "1", "adjuster-1.direction": "2", "adjuster-1.alkali": "4"},
-         {"adjuster.0.direction": "up", "adjuster.0.reagent": None}),
+         {"edit.act": "1", "edit.which": "1", "adjuster-1.name": "Turner", "adjuster-1.direction": "2",
+          "adjuster-1.alkali": "4"},
+         {"adjuster.0.name": "Turner", "adjuster.0.direction": "up", "adjuster.0.reagent": None}),
         ("device", {"edit.act": "1", "edit.which": "1", "device-1.watts": "40"}, {"device.0.watts": 40.0}),
     ],
 )  # fmt: skip

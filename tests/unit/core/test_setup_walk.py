@@ -147,7 +147,9 @@ def test_a_powder_is_asked_in_grams_and_its_scale_too() -> None:
 
 
 def test_an_alkali_is_asked_as_an_alkali() -> None:
-    _person, rack, _text = _walked({"adjuster.direction": "2", "adjuster.alkali": "2"})
+    _person, rack, _text = _walked(
+        {"adjuster.name": "Alkali", "adjuster.direction": "2", "adjuster.alkali": "2"}
+    )
     assert (rack.adjusters[0].direction, rack.adjusters[0].reagent) == ("up", "potassium carbonate")
 
 
@@ -399,6 +401,25 @@ def test_an_unusual_number_is_typed_twice() -> None:
     assert person.key == "tier-1.length"
 
 
+def test_a_pipe_called_by_its_outside_size_is_measured_inside() -> None:
+    person = Person.begins().answers(FIRST, until="tier-1.bore")
+    assert "Pipes called 110 mm measure that outside, and about 104 mm inside" in person.types("110").notice
+    person.types("104")
+    assert person.key == "tier-1.length"
+
+
+def test_the_size_of_the_syringe_is_not_taken_for_the_distance_of_its_marks() -> None:
+    person = Person.begins().answers(FIRST, until="tools.liquid")
+    said = person.types("10").notice
+    assert "10 millilitres from one mark to the next?" in said
+    assert "not the size of the syringe" in said
+
+
+def test_tap_water_stronger_than_tap_water_is_asked_about() -> None:
+    person = Person.begins().answers(FIRST, until="source.conductivity")
+    assert "unusual here" in person.types("1.2").notice
+
+
 @pytest.mark.parametrize(
     ("key", "typed", "words"),
     [
@@ -431,6 +452,7 @@ def test_an_unusual_number_is_typed_twice() -> None:
         ("feed-1.name", "A=B", "can't hold the sign ="),
         ("rack.name", "\x00\x07", "Nothing was typed"),
         ("rack.name", "n" * 61, "60 fit on a page"),
+        ("adjuster-1.direction", "2", "Down says by its name that it takes pH down"),
         ("adjuster-1.percent", "0", "moves nothing"),
         ("source.alkalinity", "50meq", "more than any drinking water"),
         ("reservoir.brim", "59", "brim must lie above"),
@@ -531,6 +553,11 @@ def test_every_question_says_why_and_what_is_usual_says_who_says_so() -> None:
         assert not ask.usual or ask.origin
         assert not ask.bounds or ask.refused
         assert not ask.optional or ask.unsure
+
+
+def test_what_is_usual_here_without_a_source_makes_no_noise_on_the_page() -> None:
+    assert "source" not in ASKS["tier.length"].question("tier-1.length", Show()).why
+    assert "FAO Irrigation and Drainage Paper 29" in ASKS["source.conductivity"].question("c", Show()).why
 
 
 def test_the_list_says_what_was_answered() -> None:

@@ -8,11 +8,13 @@ from pathlib import Path
 from tendtui.core.event import Change, Poured
 from tendtui.core.setup_ask import ask_id
 from tendtui.session.session import Outcome, Session
+from tendtui.session.today_page import today_page
 from tests.support.folders import folder_in
 from tests.support.setup_data import FIRST
 
 FILL = {
     "fill.ready": "",
+    "fill.checked": "1",
     "fill.weight": "1",
     "fill.full": "62",
     "fill.flow": "1",
@@ -44,7 +46,9 @@ class Ticking:
 def walked(session: Session, kind: str, given: dict[str, str]) -> Outcome:
     outcome = session.start(kind, by="Ida")
     while outcome.prompt is not None and outcome.prompt.walk == kind:
-        key = outcome.prompt.question.key
+        key, until = outcome.prompt.question.key, outcome.prompt.question.until
+        assert isinstance(session.clock, Ticking)
+        session.clock.at = max(session.clock.at, until or session.clock.at)
         typed = given.get(key, given.get(ask_id(key), ""))
         outcome = session.enter(kind, key=key, typed=typed)
     return outcome
@@ -71,3 +75,34 @@ def test_a_rack_that_runs_already_is_written_and_ends_there(tmp_path: Path) -> N
     outcome = walked(session, "setup", {**FIRST, "welcome.state": "2"})
     assert outcome.prompt is None
     assert session.rack.reservoir.full_l == 60.0
+
+
+def test_the_first_fill_waits_for_the_safety_checks_and_stays_on_today_s_page(tmp_path: Path) -> None:
+    session = Session(folder_in(tmp_path, rack=None), clock=Ticking())
+    walked(session, "setup", dict(FIRST))
+    first = session.resume("fill").prompt
+    assert first is not None
+    session.enter("fill", key="fill.ready", typed="")
+    asked = session.resume("fill").prompt
+    assert asked is not None
+    assert asked.question.key == "fill.checked"
+    assert "A trip switch for people stands ahead of every socket of the rack" in asked.question.before
+    outcome = session.enter("fill", key="fill.checked", typed="2")
+    assert outcome.prompt is not None
+    assert outcome.prompt.walk == "task:safety-first"
+    assert "Don't plug anything in" in outcome.said[-1]
+    page = today_page(session, "Ida")
+    first_line = page.left_open[0]
+    assert (first_line.what, first_line.opens, first_line.mark) == ("First fill", "walk:fill", "[!]")
+    assert first_line.because == "Not filled: the safety checks before the first start come first."
+    assert page.left_open[1].what == "Safety checks before the first start"
+    assert walked(session, "fill", FILL).prompt is not None
+    assert all(item.opens != "walk:fill" for item in today_page(session, "Ida").left_open)
+
+
+def test_a_rack_that_may_be_too_heavy_is_not_forgotten(tmp_path: Path) -> None:
+    session = Session(folder_in(tmp_path, rack=None), clock=Ticking())
+    walked(session, "setup", dict(FIRST))
+    walked(session, "fill", {**FILL, "fill.weight": "2"})
+    line = today_page(session, "Ida").left_open[0]
+    assert line.because == "Not filled: nobody is sure that it bears the weight."
