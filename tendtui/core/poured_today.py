@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime, tzinfo
 
 from tendtui.core.event import Event, Poured
 from tendtui.core.quantity import Quantity
@@ -10,24 +10,28 @@ from tendtui.core.rack import Rack
 from tendtui.core.show import clock, show_value
 from tendtui.words import _
 
-__all__ = ["poured_today"]
+__all__ = ["poured_on", "poured_today"]
 
 
 def poured_today(events: tuple[Event, ...], now: datetime, rack: Rack) -> tuple[str, ...]:
     """Say who poured what today, by name and time."""
-    pours = [
+    said = poured_on(now.date(), events, rack, zone=now.tzinfo)
+    if not said:
+        return (_("Nothing was poured today, as far as the diary knows."),)
+    return (_("Poured today: {said}. What follows comes on top of it.").format(said=said),)
+
+
+def poured_on(day: date, events: tuple[Event, ...], rack: Rack, *, zone: tzinfo | None) -> str:
+    """Give who poured what on a day, in words; empty: nobody did, as far as the diary knows."""
+    pours = (
         event
         for event in events
-        if isinstance(event, Poured)
-        and event.at.astimezone(now.tzinfo).date() == now.date()
-        and _went_in(event)
-    ]
-    if not pours:
-        return (_("Nothing was poured today, as far as the diary knows."),)
-    said = "; ".join(
+        if isinstance(event, Poured) and event.at.astimezone(zone).date() == day and _went_in(event)
+    )
+    return "; ".join(
         _("{who} {clock} {amount} {what}").format(
             who=event.by or _("somebody"),
-            clock=clock(event.at.astimezone(now.tzinfo)),
+            clock=clock(event.at.astimezone(zone)),
             amount=_poured_amount(event, rack),
             what=_("water")
             if event.what == "water"
@@ -37,7 +41,6 @@ def poured_today(events: tuple[Event, ...], now: datetime, rack: Rack) -> tuple[
         )
         for event in pours
     )
-    return (_("Poured today: {said}. What follows comes on top of it.").format(said=said),)
 
 
 def _went_in(event: Poured) -> bool:

@@ -10,6 +10,7 @@ from tendtui.core.band import Band
 from tendtui.core.bottle_mix import mixed_in
 from tendtui.core.cover import Cover, away_of
 from tendtui.core.event import Event, Note, Poured
+from tendtui.core.poured_today import poured_on
 from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
@@ -129,11 +130,14 @@ class ReturnScript(RackScript):
     def _day(self, day: date, *, first: bool) -> Question:
         """Ask for a line; the first says all, the others only what it looks like: they are typed in a row."""
         words = date_words(datetime.combine(day, time(12), tzinfo=self.began.tzinfo))
+        poured = poured_on(day, self.past, self.rack, zone=self.began.tzinfo)
+        known = _("In the diary for this day: {said}. Type only what is not there yet.").format(said=poured)
         return Question(
             key=f"paper.{day.isoformat()}",
             place=words,
             ask=_("What does the sheet say for {day}?").format(day=words),
             kind=Kind.TEXT,
+            before=(known,) if poured else (),
             optional=True,
             how=_("as before, like 18:10 5 38 21; Enter alone for an empty line")
             if not first

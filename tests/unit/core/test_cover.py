@@ -175,6 +175,18 @@ def test_the_paper_log_comes_in_with_its_real_times(tmp_path: Path) -> None:
     assert "round" in session.state.walks
 
 
+def test_what_the_diary_has_already_is_not_typed_twice(tmp_path: Path) -> None:
+    session, clock = _back(tmp_path)
+    at = datetime(2026, 3, 11, 18, 5, tzinfo=UTC)
+    session.record_events([Poured(id="", seq=0, at=at, by="Fay", what="water", litres=3.0)])
+    clock.at += timedelta(minutes=1)
+    seen, _said = walk_through(session, "return", PAPER, outcome=session.start("return", by="Ines"))
+    told = {p.question.key: p.question.before for p in seen if p.question.key.startswith("paper.")}
+    known = "In the diary for this day: Fay 18:05 3 litres water. Type only what is not there yet."
+    assert told["paper.2026-03-11"] == (known,)
+    assert told["paper.2026-03-12"] == ()
+
+
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
