@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from tendtui.core.bands import Bands
 from tendtui.core.event import Poured, Reading
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.core.show import quantity_name, show_value
-from tendtui.core.tank import TankNow
+from tendtui.core.tank import Held, TankNow
 from tendtui.value import value_class
 from tendtui.words import _
 
@@ -35,6 +37,11 @@ OVER_FULL_SHARE = 1.3
 
 STRANGE_PH = (3.5, 9.5)
 """Outside this a pH is more likely a dry or dirty probe than a reservoir."""
+
+SAME_HOUR = timedelta(hours=1)
+"""Within it a tank into which nothing goes moves by less than meters show (common practice, no source)."""
+
+_FIELDS = {Quantity.CONDUCTIVITY: "conductivity_ms_cm", Quantity.PH: "ph", Quantity.LEVEL: "level_l"}
 
 _NEAR = {Quantity.CONDUCTIVITY: 0.1, Quantity.PH: 0.3, Quantity.LEVEL: 0.03}
 """How near a second reading must be to settle the first: a share, for pH a difference."""
@@ -78,6 +85,10 @@ def to_read_again(rack: Rack, tank: TankNow, bands: Bands) -> Again:
     ):
         if said and not _settled(tank, quantity):
             rows.append((quantity, said))
+    for quantity in (Quantity.CONDUCTIVITY, Quantity.PH):
+        other = _disagreeing(rack, tank, quantity)
+        if other is not None and quantity not in [asked for asked, _said in rows]:
+            rows.append((quantity, _disagree(rack, tank, quantity, other)))
     if _is_bare(rack, tank):
         said = _(
             "This conductivity meter doesn't reckon with the temperature, and none was read: 10 degrees "
@@ -98,6 +109,39 @@ def _is_bare(rack: Rack, tank: TankNow) -> bool:
         and held.given
         and tank.temperature is None
         and not rack.meter.temperature_compensated
+    )
+
+
+def _disagreeing(rack: Rack, tank: TankNow, quantity: Quantity) -> float | None:
+    """Give the reading before, if it is far from the last, of the same hour, and nothing went in between."""
+    held = _held(tank, quantity)
+    if held is None or held.given:
+        return None
+    since = max((p.at for p in tank.pourings if p.what != "drained"), default=held.at - SAME_HOUR)
+    start = max(since, held.at - SAME_HOUR, tank.changed_at or since)
+    values = [(r.at, getattr(r, _FIELDS[quantity])) for r in tank.readings]
+    before = [value for at, value in values if value is not None and start < at <= held.at][:-1]
+    if not before or min(abs(value - held.value) for value in before) <= _may_differ(
+        rack, quantity, held.value
+    ):
+        return None
+    return float(before[-1])
+
+
+def _may_differ(rack: Rack, quantity: Quantity, value: float) -> float:
+    if quantity is Quantity.PH:
+        return max(0.4, 2.0 * rack.meter.ph_step)
+    return max(0.05, 0.1 * value, 3.0 * rack.meter.conductivity_step_ms_cm)
+
+
+def _disagree(rack: Rack, tank: TankNow, quantity: Quantity, other: float) -> str:
+    held = _held(tank, quantity)
+    return _(
+        "{one}, then {other} within the hour, and nothing went in between: meters disagree, or one was not "
+        "rinsed. Read once more: two that agree count."
+    ).format(
+        one=show_value(other, quantity, rack.show),
+        other=show_value(other if held is None else held.value, quantity, rack.show),
     )
 
 
@@ -209,16 +253,15 @@ def _label_rise(rack: Rack, poured: Poured, tank: TankNow) -> float:
     return amount / label / tank.litres * feed.label_conductivity_ms_cm / len(rack.feeds)
 
 
-def _settled(tank: TankNow, quantity: Quantity) -> bool:
-    """Say whether the reading before, with nothing gone in between, was near: then it is true."""
-    field = {Quantity.CONDUCTIVITY: "conductivity_ms_cm", Quantity.PH: "ph", Quantity.LEVEL: "level_l"}[
+def _held(tank: TankNow, quantity: Quantity) -> Held | None:
+    return {Quantity.CONDUCTIVITY: tank.conductivity, Quantity.PH: tank.ph, Quantity.LEVEL: tank.level}[
         quantity
     ]
-    held = {
-        Quantity.CONDUCTIVITY: tank.conductivity,
-        Quantity.PH: tank.ph,
-        Quantity.LEVEL: tank.level,
-    }[quantity]
+
+
+def _settled(tank: TankNow, quantity: Quantity) -> bool:
+    """Say whether the reading before, with nothing gone in between, was near: then it is true."""
+    field, held = _FIELDS[quantity], _held(tank, quantity)
     values = [(r, getattr(r, field)) for r in tank.readings if getattr(r, field) is not None]
     if held is not None and not held.given:
         values = values[:-1]

@@ -251,6 +251,35 @@ class TestLessThanATankCanRead:
         assert made.steps == (Read(what=("conductivity",)),)
 
 
+class TestMetersThatDisagree:
+    """Two readings of one hour that can't both be right."""
+
+    def test_ph_is_read_once_more(self) -> None:
+        made = plan(events=(reading(20.0, 1, 6.1), reading(10.0, 2, 6.8)))
+        assert made.steps == (Read(what=("ph",)),)
+        assert "pH 6.1, then pH 6.8" in words(made)
+
+    def test_two_that_agree_count(self) -> None:
+        first, second = reading(20.0, 1, 6.1), reading(10.0, 2, 6.8)
+        assert plan(events=(first, second, reading(5.0, 3, 6.1))).verdict is Verdict.LEAVE
+        assert pours(plan(events=(first, second, reading(5.0, 3, 6.8))))["Acid"] > 0.0
+
+    def test_conductivity_is_read_once_more(self) -> None:
+        other = replace(reading(10.0, 2, 6.0), conductivity_ms_cm=1.3)
+        made = plan(events=(reading(20.0, 1, 6.0), other))
+        assert made.steps == (Read(what=("conductivity",)),)
+
+    def test_what_went_in_between_explains_it(self) -> None:
+        acid = replace(PORTION, at=NOW - timedelta(minutes=40))
+        assert "disagree" not in words(plan(events=(FIRST, acid, reading(20.0, 3, 6.2))))
+
+    def test_hours_apart_they_may_differ(self) -> None:
+        assert "disagree" not in words(plan(events=(reading(200.0, 1, 6.1), reading(10.0, 2, 6.8))))
+
+    def test_what_is_named_in_the_call_is_taken(self) -> None:
+        assert pours(plan(events=(reading(20.0, 1, 6.1),), ph=6.8))["Acid"] > 0.0
+
+
 def test_a_conductivity_not_read_makes_the_ph_less_sure() -> None:
     with_it = plan(level=58.0, conductivity=1.6, ph=6.8, temperature=21.0)
     without = plan(level=58.0, ph=6.8, temperature=21.0)
