@@ -92,7 +92,7 @@ def make_today(
             *handed,
             *_unfilled(events, under_way, now),
             *(_left(one, now, slow) for one in open_walks),
-            *(() if slow.laid_up else _doubts(tank, under_way)),
+            *_doubts(tank, under_way),
             *(_finding(f, now) for f in slow.open if f.severity != "stop" and f.due <= now),
         ),
         due=due_now(
