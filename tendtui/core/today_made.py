@@ -90,7 +90,7 @@ def make_today(
         stop=tuple(_finding(finding, now) for finding in slow.open if finding.severity == "stop"),
         left_open=(
             *handed,
-            *_unfilled(events, under_way, now),
+            *_unfilled(events, under_way),
             *(_left(one, now, slow) for one in open_walks),
             *_doubts(tank, under_way),
             *(_finding(f, now) for f in slow.open if f.severity != "stop" and f.due <= now),
@@ -259,15 +259,13 @@ def _doubts(tank: TankNow, under_way: set[str]) -> tuple[Item, ...]:
     )
 
 
-def _unfilled(events: Sequence[Event], under_way: Set[str], now: datetime) -> tuple[Item, ...]:
+def _unfilled(events: Sequence[Event], under_way: Set[str]) -> tuple[Item, ...]:
     """Say that the first fill ended before the rack was fit for feed."""
     found = None if "fill" in under_way else not_filled(events)
     if found is None:
         return ()
     said = found.text.removeprefix(_("First fill.")).strip()
-    return (
-        Item(what=walk_name("fill"), because=said, opens="walk:fill", mark="[!]", when=found.at),
-    )
+    return (Item(what=walk_name("fill"), because=said, opens="walk:fill", mark="[!]", when=found.at),)
 
 
 def _finding(finding: OpenFinding, now: datetime) -> Item:
