@@ -64,7 +64,8 @@ def _newest(pairs: Iterable[tuple[datetime, Event]]) -> dict[str, datetime]:
     newest: dict[str, datetime] = {}
     for at, event in pairs:
         for key in _counts_as(event):
-            newest[key] = max(at, newest.get(key, at))
+            if key not in newest or at > newest[key]:
+                newest[key] = at
     return newest
 
 

@@ -15,7 +15,7 @@ from tendtui.core.rack import Rack
 from tendtui.core.salt import at_full_ms_cm, salt_ms_cm_l
 from tendtui.core.tank import litres_of
 from tendtui.core.tier_volume import litres_in_pipes
-from tendtui.value import field, replace, value_class
+from tendtui.value import replace, value_class
 
 __all__ = ["AGAIN", "Course", "Point", "Span", "course_of", "pipes_of"]
 
@@ -138,7 +138,6 @@ class Course:
     points: tuple[Point, ...] = ()
     changes: tuple[Change, ...] = ()
     pourings: tuple[Poured, ...] = ()
-    _places: dict[str, int] = field(default_factory=dict)
 
     @cached_property
     def rounds(self) -> tuple[Point, ...]:
@@ -174,6 +173,16 @@ class Course:
 
     def span(self, first: Point, last: Point) -> Span:
         """Give what lies between two readings."""
+        ends = (first.place, last.place)
+        if ends not in self._spans:
+            self._spans[ends] = self._span(first, last)
+        return self._spans[ends]
+
+    @cached_property
+    def _spans(self) -> dict[tuple[int, int], Span]:
+        return {}
+
+    def _span(self, first: Point, last: Point) -> Span:
         poured, changed = [], False
         for event in self.events[first.place + 1 : last.place]:
             if isinstance(event, Poured):

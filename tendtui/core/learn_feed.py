@@ -143,8 +143,9 @@ def _dilutions(course: Course) -> Iterator[At]:
 def _mixed(course: Course) -> Iterator[Span]:
     """Give the spans of a few hours in which something went in and both ends are known."""
     for span in course.steps:
-        whole = span.first.salt is not None and span.last.conductivity_ms_cm is not None
-        if whole and span.poured and not span.changed and span.last.at - span.first.at <= SOON:
+        if not span.poured or span.changed or span.last.at - span.first.at > SOON:
+            continue
+        if span.first.salt is not None and span.last.conductivity_ms_cm is not None:
             yield span
 
 

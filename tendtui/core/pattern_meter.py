@@ -362,8 +362,12 @@ def _far_from_source(point: Point) -> bool:
 
 def _was_good_since(view: View, key: str, at: datetime) -> bool:
     """Say whether a meter was checked and found good since a moment."""
-    checks = [e for e in view.course.events if isinstance(e, TaskDone) and key in e.values and e.at >= at]
-    return bool(checks) and abs(checks[-1].values[key]) < _GOOD[key]
+    for event in reversed(view.course.events):
+        if event.at < at:
+            break
+        if isinstance(event, TaskDone) and key in event.values:
+            return abs(event.values[key]) < _GOOD[key]
+    return False
 
 
 _GOOD = {"offset_ph": 0.15, "error_percent": 5.0}

@@ -152,7 +152,8 @@ def thirst_of(
     """
     drinks = drinks_l_day or {}
     ended = course.spans if before is None else [s for s in course.spans if s.last.at < before]
-    newest = (row for span in reversed(ended) if (row := _row(course, span, drinks)) is not None)
+    stood: dict[int, tuple[Group, ...]] = {}
+    newest = (row for span in reversed(ended) if (row := _row(course, span, drinks, stood)) is not None)
     rows = list(islice(newest, MOST_SPANS))[::-1]
     if len(rows) < 3:
         return None
@@ -200,13 +201,25 @@ def _leaves(group: Group, at: datetime) -> float:
     return HARVEST_LEAVES + (1.0 - HARVEST_LEAVES) * back
 
 
-def _row(course: Course, span: Span, drinks_l_day: Mapping[str, float]) -> tuple[float, float, float] | None:
-    """Give warmth, logarithm of the litres over those expected, and its spread."""
+def _row(
+    course: Course, span: Span, drinks_l_day: Mapping[str, float], stood: dict[int, tuple[Group, ...]]
+) -> tuple[float, float, float] | None:
+    """Give warmth, logarithm of the litres over those expected, and its spread.
+
+    Args:
+        course: The log.
+        span: From it.
+        drinks_l_day: Crop -> litres a day of one plant in full leaf, where known. [L/day]
+        stood: Filled as it goes: how much was done with the plants before -> what stood there then.
+    """
     rate = span.drunk_l_day
     if rate is None or span.days > 7.0:
         return None
     middle = span.first.at + (span.last.at - span.first.at) / 2
-    size = plants_drink_l_day(groups_at(course.rack, course.planted, middle), drinks_l_day, at=middle)
+    done = sum(event.at <= middle for event in course.planted)
+    if done not in stood:
+        stood[done] = groups_at(course.rack, course.planted, middle)
+    size = plants_drink_l_day(stood[done], drinks_l_day, at=middle)
     warm = [t for t in (span.first.temperature_c, span.last.temperature_c) if t is not None]
     warmth = sum(warm) / len(warm) - 20.0 if warm else 0.0
     rate = max(rate, 0.05 * size)

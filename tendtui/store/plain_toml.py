@@ -20,7 +20,6 @@ _FLOAT = rf"{_NUMBER}(?:\.[0-9]{{1,20}}(?:e[+-]?[0-9]{{1,3}})?|e[+-]?[0-9]{{1,3}
 _KEY = rf'(?:[A-Za-z0-9_-]+|"{_PLAIN}*")'
 _DAY = r"[0-9]{4}-[01][0-9]-[0-3][0-9]"
 _CLOCK = r"[0-2][0-9]:[0-5][0-9]:[0-5][0-9](?:\.[0-9]{6})?"
-_SCALAR = rf"(?:{_FLOAT}|{_TEXT}|{_NUMBER}|true|false)"
 _COMMENT = r"(?:[ \t]*#[^\x00-\x08\x0a-\x1f\x7f]*)?[ \t]*"
 _LINE = re.compile(
     rf"[ \t]*(?:(?P<key>{_KEY}) = (?:"
@@ -30,9 +29,9 @@ _LINE = re.compile(
     rf"|(?P<time>{_DAY}T{_CLOCK}(?:Z|[+-][0-2][0-9]:[0-5][0-9]))"
     rf"|(?P<day>{_DAY})"
     r"|(?P<bool>true|false)"
-    rf"|\[(?P<texts>(?:{_TEXT}(?:, {_TEXT})*)?)\]"
-    rf"|\[(?P<numbers>(?:{_FLOAT}|{_NUMBER})(?:, (?:{_FLOAT}|{_NUMBER}))*)\]"
-    rf"|\{{ ?(?P<inline>(?:{_KEY} = {_SCALAR}(?:, {_KEY} = {_SCALAR})*)?) ?\}}"
+    r"|\[(?P<texts>(?:\"[^\x00-\x1f\x7f]*\")?)\]"  # these three are looked at more closely below
+    r"|\[(?P<numbers>[-+.0-9e, ]+)\]"
+    r"|\{(?P<inline>[^\x00-\x1f\x7f]*)\}"
     r"|(?P<list>\[)"
     r")"
     rf"|\[\[(?P<row>{_KEY}(?:\.{_KEY})*)\]\]"
@@ -41,8 +40,8 @@ _LINE = re.compile(
 )
 # those that few lines need are compiled where they are used
 _ITEM = rf"[ \t]*(?:(?P<text>{_TEXT})(?P<comma>,)?|(?P<end>\]))?{_COMMENT}"
-_PAIR = rf"({_KEY}) = ({_SCALAR})"
 _ESCAPE = r"\\(?:u([0-9a-f]{4})|(.))"
+_BARE = frozenset("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789_-")
 _SHORT = {'"': '"', "\\": "\\", "n": "\n", "r": "\r", "b": "\b", "f": "\f"}
 
 Table = dict[str, object]
@@ -153,11 +152,32 @@ def _unescape(found: re.Match[str]) -> str:
 
 
 def _texts(inner: str) -> list[str]:
-    return [_text(quoted) for quoted in re.findall(_TEXT, inner)]
+    """Read `"a", "b"`; ValueError sends what is less plain to the full reader."""
+    if not inner:
+        return []
+    if "\\" in inner:
+        if re.fullmatch(rf"{_TEXT}(?:, {_TEXT})*", inner) is None:
+            raise ValueError("not plain")
+        return [_text(quoted) for quoted in re.findall(_TEXT, inner)]
+    texts = inner[1:-1].split('", "')
+    if any('"' in text for text in texts):
+        raise ValueError("not plain")
+    return texts
 
 
 def _number(text: str) -> float | int:
-    return int(text) if text.lstrip("-").isdigit() else float(text)
+    if "e" in text:
+        if re.fullmatch(_FLOAT, text) is None:
+            raise ValueError("not plain")
+        return float(text)
+    whole, point, rest = text.removeprefix("-").partition(".")
+    if not (text.isascii() and whole.isdigit() and len(whole) < 20) or (whole[0] == "0" and whole != "0"):
+        raise ValueError("not plain")
+    if not point:
+        return int(text)
+    if not (rest.isdigit() and len(rest) <= 20):
+        raise ValueError("not plain")
+    return float(text)
 
 
 def _numbers(inner: str) -> list[float | int]:
@@ -169,17 +189,26 @@ class _Inline(Table):
 
 
 def _inline(inner: str) -> Table:
+    if "\\" in inner:
+        raise ValueError("not plain")
     table = _Inline()
-    for key, value in re.findall(_PAIR, inner):
-        if not _set(key, _scalar(value), table):
-            raise ValueError("a key stands twice")
+    for pair in inner.strip(" ").split(", ") if inner.strip(" ") else ():
+        key, _equals, value = pair.partition(" = ")
+        (bare,) = _texts(key) if key.startswith('"') and key.endswith('"') and len(key) > 1 else (key,)
+        if (bare == key and not (key and _BARE.issuperset(key))) or not _set(key, _scalar(value), table):
+            raise ValueError("not plain, or a key stands twice")
     return table
 
 
 def _scalar(text: str) -> object:
-    if text[0] == '"':
-        return _text(text)
-    return text == "true" if text in ("true", "false") else _number(text)
+    if text in ("true", "false"):
+        return text == "true"
+    if not text.startswith('"'):
+        return _number(text)
+    if len(text) < 2 or not text.endswith('"'):
+        raise ValueError("not plain")
+    (only,) = _texts(text)
+    return only
 
 
 _VALUES: Mapping[str, Callable[[str], object]] = {
