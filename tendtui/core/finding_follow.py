@@ -24,6 +24,9 @@ _PREFIX = "follow-"
 _RANK = {"stop": 0, "today": 1, "week": 2}
 _HANDS = ("round", "dose", "change", "fill", "leaving", "season-end", "season-start", "jar")
 """Walks that need hands in or over the water, or a bottle open."""
+_AT_RACK = frozenset({"rack", "reservoir", "tier", "pump", "plants", "lights"})
+"""Places of tasks for which somebody reaches into the rack. Looking for the leak, at floor, frame and
+sockets, is not among them, nor is the tray of seedlings that stands apart."""
 
 
 @value_class
@@ -125,8 +128,8 @@ def stop_findings(events: Iterable[Event]) -> tuple[OpenFinding, ...]:
 def barred(events: Iterable[Event], kind: str, *, tasks: Iterable[Task] = ()) -> tuple[str, str] | None:
     """Say why a walk can't begin now and what to do, or None where it can.
 
-    An open stop finding bars every walk with hands in or over the water. Following a finding up is
-    never barred, nor is what to do after a spill or a trip.
+    An open stop finding bars every walk with hands in or over the water, and every task for which somebody
+    reaches into the rack. Following a finding up is never barred, nor is what to do after a spill or a trip.
 
     Args:
         events: Effective events, in time order.
@@ -136,11 +139,9 @@ def barred(events: Iterable[Event], kind: str, *, tasks: Iterable[Task] = ()) ->
     known = {task.id: task for task in tasks}
     name = kind.removeprefix("task:")
     behind = [
-        task
-        for task in known.values()
-        if name != kind and name in (task.id, task.group) and task.kind != "event"
+        task for task in known.values() if name != kind and name in (task.id, task.group) and not task.is_help
     ]
-    if kind not in _HANDS and not any(task.hands_in_water or task.chemical for task in behind):
+    if kind not in _HANDS and not any(_needs_hands(task) for task in behind):
         return None
     stop = next(iter(stop_findings(events)), None)
     if stop is None:
@@ -148,6 +149,11 @@ def barred(events: Iterable[Event], kind: str, *, tasks: Iterable[Task] = ()) ->
     where = known[stop.task].what if stop.task in known else stop.task
     what = _("Stop: {what} ({where})").format(what=stop.what or _("a check failed"), where=where)
     return what, _("Hands out of the water until somebody has said what was done about it, on today's page.")
+
+
+def _needs_hands(task: Task) -> bool:
+    """Say whether hands go in the water, to a bottle, or into the rack; short looks walked together don't."""
+    return task.hands_in_water or task.chemical or (not task.group and task.place in _AT_RACK)
 
 
 def _added(open_so_far: OpenFinding | None, event: TaskDone, task: str) -> OpenFinding:

@@ -6,9 +6,12 @@ from datetime import datetime, timedelta
 
 from tendtui.core.event import Event, Note, TaskDone
 from tendtui.core.finding_follow import OpenFinding
+from tendtui.core.priority import reaches
 from tendtui.core.prompt import Choice, Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack_script import RackScript
+from tendtui.core.ring import ring_grower
+from tendtui.core.role import role_of
 from tendtui.core.show import unit_words, when
 from tendtui.core.task import Task
 from tendtui.core.walk_value import Answers, Entry, Finish, Walk
@@ -17,7 +20,9 @@ from tendtui.words import _
 
 __all__ = ["FollowScript"]
 
-_DONE, _STATE, _AGAIN = "follow.done", "follow.state", "follow.again"
+_DONE, _STATE, _AGAIN, _TOLD = "follow.done", "follow.state", "follow.again", "follow.told"
+_WORD = 3
+"""Letters that make a word."""
 
 
 @value_class
@@ -28,6 +33,15 @@ class FollowScript(RackScript):
     task: Task | None
     """The task in which it was found; None: it is no longer on the list."""
     began: datetime
+    by: str = ""
+    """Who walks it."""
+    closer: str = "grower"
+    """Who may say of a stop that it is good again: `shown` or `grower`."""
+
+    @property
+    def may_close(self) -> bool:
+        """Whether whoever walks it may say that it is good again; what is no stop, everybody may."""
+        return self.finding.severity != "stop" or reaches(role_of(self.rack, self.by).value, self.closer)
 
     @property
     def kind(self) -> str:
@@ -43,8 +57,10 @@ class FollowScript(RackScript):
         """Ask what was done; then, of what was put right, whether it is good now; else when to look again."""
         questions = [self._what_was_done()]
         word = answers.word(_DONE)
-        if word == "put-right":
+        if word == "put-right" and self.may_close:
             questions.append(self._is_good())
+        if word == "put-right" and not self.may_close:
+            questions.append(self._for_the_grower())
         if word in ("waits", "called") or answers.word(_STATE) == "not-so":
             questions.append(self._again())
         return (Station(id="follow", name=self._name(), questions=tuple(questions)),)
@@ -54,8 +70,17 @@ class FollowScript(RackScript):
         del station
         return answers.text(_DONE) or answers.word(_DONE).replace("-", " ")
 
+    def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
+        """Refuse what says nothing to whoever reads it tomorrow, as a digit or a single sign."""
+        del answers
+        if question.key != _DONE or not typed.text or any(len(word) >= _WORD for word in _words(typed.text)):
+            return ""
+        return _("Say it in words, like: hose put back, floor dried")
+
     def events(self, question: Question, entry: Entry, answers: Answers) -> tuple[Event, ...]:
-        """Close it, or move its time."""
+        """Close it, move its time, or keep what was done for whoever may close it."""
+        if question.key == _TOLD:
+            return (self._event(entry, outcome="found", text=answers.text(_DONE), due=entry.at),)
         if question.key == _STATE and entry.word == "good":
             return (self._event(entry, outcome="closed", text=answers.text(_DONE)),)
         if question.key == _AGAIN:
@@ -68,7 +93,8 @@ class FollowScript(RackScript):
         notes = tuple(Note(id="", seq=0, at=now, by=walk.by, text=text) for text in answers.notes.values())
         closed = answers.word(_STATE) == "good"
         said = _("Closed: {what}.") if closed else _("Still open: {what}.")
-        return Finish(events=notes, said=(said.format(what=self._name()),))
+        ring = () if self.may_close else (ring_grower(self.rack),)
+        return Finish(events=notes, said=(said.format(what=self._name()), *ring))
 
     def _name(self) -> str:
         return self.finding.task if self.task is None else self.task.what
@@ -116,6 +142,25 @@ class FollowScript(RackScript):
             quiet=True,
         )
 
+    def _for_the_grower(self) -> Question:
+        lines = (
+            _("What you did is kept. Only the grower says that this is good again.")
+            if self.closer == "grower"
+            else _(
+                "What you did is kept. Somebody who was shown how, or the grower, says that it is good again."
+            ),
+            ring_grower(self.rack),
+        )
+        return Question(
+            key=_TOLD,
+            place=self._place(),
+            ask=_("Leave it as it is, and ring."),
+            kind=Kind.PAUSE,
+            before=lines,
+            may_skip=False,
+            quiet=True,
+        )
+
     def _again(self) -> Question:
         return Question(
             key=_AGAIN,
@@ -144,3 +189,8 @@ class FollowScript(RackScript):
             due=due,
             severity=self.finding.severity if outcome == "found" else None,
         )
+
+
+def _words(text: str) -> list[str]:
+    """Give the runs of letters in a text, in any script."""
+    return "".join(sign if sign.isalpha() else " " for sign in text).split()

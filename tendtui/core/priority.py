@@ -10,7 +10,7 @@ from tendtui.core.task import Task
 from tendtui.value import value_class
 from tendtui.words import _, n_
 
-__all__ = ["Pressing", "few_that_matter", "group_words", "may_do"]
+__all__ = ["Pressing", "few_that_matter", "group_words", "may_do", "reaches"]
 
 MOST = 4
 """Tasks that today's page shows at once: more aren't read. Common practice, no source."""
@@ -66,7 +66,12 @@ def may_do(task: Task, role: str) -> bool:
     """Say whether somebody in this role may do the task; unknown roles count as newcomers."""
     if task.adult_only and role != "grower":
         return False
-    return task.who in _DEPTH.get(role, _DEPTH["newcomer"])
+    return reaches(role, task.who)
+
+
+def reaches(role: str, who: str) -> bool:
+    """Say whether a role is as far as `anyone`, `shown` or `grower`; unknown roles count as newcomers."""
+    return who in _DEPTH.get(role, _DEPTH["newcomer"])
 
 
 def group_words(group: str) -> str:

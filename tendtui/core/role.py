@@ -131,15 +131,14 @@ def may(role: Role, act: Act) -> bool:
     return act in _ALLOWED[role]
 
 
-def barred_for(role: Role, kind: str) -> tuple[str, str] | None:
-    """Say why somebody in this role may not begin a walk, and what to do; None: they may."""
+def barred_for(role: Role, kind: str, rack: Rack | None = None) -> tuple[str, str] | None:
+    """Say why somebody in this role may not begin a walk, and whom to ring; None: they may."""
     act = _WALKS.get(kind.partition(":")[0])
     if act is None or may(role, act):
         return None
-    return (
-        _("This is for the grower"),
-        _("Ring the grower. Who may do what stands in rack.toml under [people.roles]."),
-    )
+    from tendtui.core.ring import ring_grower
+
+    return _("This is for the grower"), _("Ring the grower.") if rack is None else ring_grower(rack)
 
 
 def safe_steps(plan: Plan, role: Role) -> tuple[Step, ...]:

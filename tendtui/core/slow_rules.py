@@ -45,9 +45,15 @@ class SlowRules:
     """Minutes without flow for pipes that stand full to the lip. [min]"""
     hot_minutes: float
     """The same in heat, or for roots that hang short. [min]"""
+    closes_stop: Mapping[str, str]
+    """Place of a task -> who may close a stop found there; under `usual` everywhere else."""
+
+    def closer(self, place: str) -> str:
+        """Give who may close a stop: `shown` or `grower`."""
+        return self.closes_stop.get(place, self.closes_stop["usual"])
 
 
-def read_rules(table: Mapping[str, Mapping[str, float]]) -> SlowRules:
+def read_rules(table: Mapping[str, Mapping[str, float | str]]) -> SlowRules:
     """Take the figures from the tables of the data file.
 
     Raises:
@@ -74,4 +80,5 @@ def read_rules(table: Mapping[str, Mapping[str, float]]) -> SlowRules:
         fallen_percent=float(table["flow"]["fallen_percent"]),
         lip_minutes=float(table["safe_without_flow"]["lip_minutes"]),
         hot_minutes=float(table["safe_without_flow"]["hot_minutes"]),
+        closes_stop={place: str(who) for place, who in table["closes_stop"].items()},
     )

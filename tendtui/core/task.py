@@ -77,6 +77,14 @@ class Task:
     """Whether the grower wrote or changed it."""
 
     @property
+    def is_help(self) -> bool:
+        """Whether it says what to do when something has happened, as rows of the safety reference do.
+
+        Harvesting is an event too, and work.
+        """
+        return self.kind == "event" and bool(self.row)
+
+    @property
     def kind(self) -> str:
         """The list it belongs to: daily, weekly, monthly …, change-day, crop-change, first-time, event."""
         return self.cadence.kind

@@ -10,8 +10,10 @@ from tendtui.core.event import Event
 from tendtui.core.finding_follow import OpenFinding
 from tendtui.core.follow_walk import FollowScript
 from tendtui.core.rack import Rack
+from tendtui.core.role import role_of
 from tendtui.core.slow_list import slow_list, tasks_behind
 from tendtui.core.task import GROUPS
+from tendtui.core.task_guard import own_checks
 from tendtui.core.task_walk import TaskScript
 from tendtui.core.walk_past import past_of
 from tendtui.core.walk_value import Walk
@@ -48,14 +50,19 @@ def task_script(
     name = walk.kind.removeprefix("task:")
     finding = _finding(slow.open, name)
     if finding is not None:
-        return FollowScript(finding=finding, task=slow.task(finding.task), rack=rack, began=began)
+        task = slow.task(finding.task)
+        place = "" if task is None else task.place
+        return FollowScript(
+            finding=finding, task=task, rack=rack, began=began, by=walk.by, closer=slow.rules.closer(place)
+        )
     tasks = tasks_behind(slow.dues, name)
     if not tasks:
         raise RefusedError(
             _("There is no task {name} on the list").format(name=name), _("Look at the list of tasks.")
         )
     if name in GROUPS:
-        return CheckScript(group=name, tasks=tasks, rack=rack)
+        asked = own_checks(name, tasks, role_of(rack, walk.by))
+        return CheckScript(group=name, tasks=asked, rack=rack)
     still = next((found for found in slow.open if found.task == name), None)
     return TaskScript(task=tasks[0], rack=rack, past=past, rules=slow.rules, open_finding=still, began=began)
 

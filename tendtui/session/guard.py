@@ -19,13 +19,16 @@ def bar_for(session: Knowing, kind: str) -> tuple[str, str] | None:
     from tendtui.core.finding_follow import barred
     from tendtui.core.role import barred_for, role_of
     from tendtui.core.slow_list import FILES, tasks_of
+    from tendtui.core.task_guard import task_bar
     from tendtui.store.data_file import read_data
 
-    held_back = barred_for(role_of(session.rack, session.by), kind)
+    rack = session.rack
+    role = role_of(rack, session.by)
+    held_back = barred_for(role, kind, rack)
     if held_back is not None:
         return held_back
-    tasks, _findings = tasks_of({name: read_data(name) for name in FILES}, session.rack)
-    return barred(session.events, kind, tasks=tasks)
+    tasks, _findings = tasks_of({name: read_data(name) for name in FILES}, rack)
+    return barred(session.events, kind, tasks=tasks) or task_bar(kind, role, tasks=tasks, rack=rack)
 
 
 def stop_bar(session: Knowing, kind: str) -> tuple[str, str] | None:
@@ -49,4 +52,4 @@ def _bar_for_setup(session: Knowing) -> tuple[str, str] | None:
         rack = session.rack
     except StateError:
         return None
-    return barred_for(role_of(rack, session.by), "setup")
+    return barred_for(role_of(rack, session.by), "setup", rack)

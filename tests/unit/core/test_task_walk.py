@@ -24,9 +24,11 @@ DATA = slow_data()
 class Doing:
     """A walk under way in a test, with the events it made."""
 
-    def __init__(self, kind: str, *, events: Sequence[Event] = (), on: Rack | None = None) -> None:
+    def __init__(
+        self, kind: str, *, events: Sequence[Event] = (), on: Rack | None = None, by: str = "Mo"
+    ) -> None:
         self.rack = on or rack()
-        self.walk = Walk(kind=kind, id="w", began=BEGAN, by="Mo")
+        self.walk = Walk(kind=kind, id="w", began=BEGAN, by=by)
         self.script: Script = task_script(self.walk, data=DATA, rack=self.rack, events=events, done={})
         self.events: list[Event] = list(events)
         self.now = BEGAN
@@ -272,13 +274,20 @@ def stopped() -> Event:
         ("change", True),
         ("task:clean-pump", True),
         ("task:drop-test", True),
+        ("task:harvest", True),
+        ("task:roots-at-outlets", True),
+        ("task:lamp-distance", True),
+        ("task:dry-tissue-joints", False),  # how a leak is found
+        ("task:safety-daily", False),
         ("task:seedling-tray", False),
         ("task:follow-test-trip-switch", False),
         ("practice", False),
         ("setup", False),
     ],
 )
-def test_a_stop_finding_bars_hands_in_water_only(stopped: Event, kind: str, is_barred: bool) -> None:
+def test_a_stop_finding_bars_hands_in_the_water_and_in_the_rack(
+    stopped: Event, kind: str, is_barred: bool
+) -> None:
     slow = slow_list(DATA, rack(), [stopped], {}, BEGAN)
     bar = barred([stopped], kind, tasks=[due.task for due in slow.dues])
     assert (bar is not None) is is_barred
@@ -307,6 +316,48 @@ def test_an_electrician_on_the_way_keeps_it_open(stopped: Event) -> None:
     (still,) = open_findings(doing.live())
     assert still.severity == "stop"
     assert still.due == doing.now + timedelta(days=2)
+
+
+STAFFED = rack(roles={"Ash": "shown"}, phones={"Mo": "555 0100"})
+
+
+@pytest.mark.parametrize(
+    ("task", "by", "closes"),
+    [
+        ("test-trip-switch", "Mo", True),
+        ("test-trip-switch", "Ash", False),  # mains: the grower
+        ("no-water-on-floor", "Ash", True),
+        ("no-water-on-floor", "Zoe", False),
+        ("smell-and-listen", "Zoe", False),
+    ],
+)
+def test_a_stop_is_closed_by_who_may(stopped: Event, task: str, by: str, closes: bool) -> None:
+    found = replace(stopped, task=task)
+    doing = Doing(f"task:follow-{task}", events=[found], on=STAFFED, by=by)
+    doing.type("1 it was dried and looked over", "1" if closes else "")
+    assert (open_findings(doing.live()) == ()) is closes
+    if not closes:
+        (still,) = stop_findings(doing.live())
+        assert still.texts[-1] == "it was dried and looked over"
+        assert "Mo 555 0100" in doing.said()
+
+
+@pytest.mark.parametrize("typed", ["1 1", "1 ok", "1 ..", "2 22"])
+def test_a_digit_is_no_description_of_what_was_done(stopped: Event, typed: str) -> None:
+    doing = Doing("task:follow-test-trip-switch", events=[stopped])
+    with pytest.raises(RefusedError, match="Say it in words"):
+        doing.type(typed)
+    assert stop_findings(doing.live())
+
+
+def test_a_newcomer_is_asked_of_a_group_what_everybody_may_do() -> None:
+    asked = {
+        by: [s.id for s in Doing("task:safety-weekly", on=STAFFED, by=by).script.stations(fold(()))]
+        for by in ("Mo", "Zoe")
+    }
+    assert "look-over-leads" in asked["Mo"]
+    assert "look-over-leads" not in asked["Zoe"]
+    assert "drip-loops" in asked["Zoe"]
 
 
 def test_a_later_good_does_not_close_a_finding(stopped: Event) -> None:

@@ -218,3 +218,39 @@ def test_todays_page_says_that_the_description_cannot_be_right(session: Session,
     (told,) = [line for line in again(session).today().words if "rack.toml" in line]
     assert told.startswith("[!] rack.toml: Kiln draws 13.0 A, more than the 6 A of its supply.")
     assert "1 more like it. Press p" in told
+
+
+@pytest.mark.parametrize(
+    ("kind", "by", "refused"),
+    [
+        ("task:check-strength", "Zoe", "This is for the grower"),
+        ("task:check-ph", "Zoe", "This is for the grower"),
+        ("task:calibrate-ph", "Joss", "This is for the grower"),
+        ("task:outlet-screens", "Zoe", "This is for somebody who was shown how"),
+        ("task:safety-first", "Zoe", "This is for the grower"),
+        ("setup", "Zoe", "This is for the grower"),
+        ("setup:feeds", "Zoe", "This is for the grower"),
+        ("task:outlet-screens", "Joss", ""),
+        ("task:check-ph", "Ines", ""),
+        ("task:glance", "Zoe", ""),
+        ("task:safety-weekly", "Zoe", ""),
+        ("task:chemical-spill", "Zoe", ""),  # what to do when it has happened is for everybody
+        ("task:water-at-a-plug", "Zoe", ""),
+    ],
+)
+def test_a_task_is_begun_by_who_may_do_it(tmp_path: Path, kind: str, by: str, refused: str) -> None:
+    folder = folder_in(tmp_path)
+    folder.rack.write_text(
+        folder.rack.read_text(encoding="utf-8").replace(
+            "[people]", '[people.roles]\nJoss = "shown"\n[people.phones]\nInes = "555 0100"\n[people]', 1
+        ),
+        encoding="utf-8",
+    )
+    session = Session(folder, clock=Ticking())
+    if not refused:
+        session.start(kind, by=by)
+        return
+    with pytest.raises(RefusedError, match=refused) as told:
+        session.start(kind, by=by)
+    assert told.value.do == "Ring the grower: Ines 555 0100."
+    assert kind not in session.state.walks
