@@ -12,6 +12,7 @@ from tendtui.core.cover import Cover, before_leaving, covers_of, next_cover
 from tendtui.core.printed_page import PrintedPage
 from tendtui.core.sheet_bottles import bottles_for
 from tendtui.core.sheet_words import sheet_words
+from tendtui.core.sign_words import pressing_lines
 from tendtui.session.learning import ahead_of, drinks_l_day, learning_now, signs_now, view_now
 from tendtui.store.data_file import read_data
 from tendtui.words import _
@@ -23,7 +24,15 @@ if TYPE_CHECKING:
     from tendtui.core.pattern_view import View
     from tendtui.session.knowing import Knowing
 
-__all__ = ["absence_now", "ahead_now", "ahead_page", "taught_now"]
+__all__ = ["absence_now", "ahead_now", "ahead_page", "signs_page", "taught_now"]
+
+
+def signs_page(session: Knowing) -> tuple[str, ...]:
+    """Say what the readings mean: each pattern with its evidence, what to check first, what to do."""
+    from tendtui.core.pattern import patterns_from
+    from tendtui.core.sign_words import sign_lines
+
+    return sign_lines(signs_now(view_now(session)), patterns_from(read_data("patterns")))
 
 
 def absence_now(session: Knowing, *, first: date, last: date) -> tuple[str, ...]:
@@ -61,7 +70,9 @@ def ahead_now(session: Knowing) -> tuple[str, ...]:
 
     view = view_now(session)
     ahead = ahead_of(view)
-    return ahead_lines(
+    pressing = pressing_lines(signs_now(view))
+    seen = (_("WHAT THE READINGS SAY"), *pressing, "") if pressing else ()
+    told = ahead_lines(
         view,
         ahead.outlook,
         ahead.change,
@@ -69,6 +80,7 @@ def ahead_now(session: Knowing) -> tuple[str, ...]:
         left=bottles_left(view.course, session.now()),
         past=past_date(view.course, session.now().date()),
     )
+    return (*seen, *told)
 
 
 def taught_now(session: Knowing) -> tuple[str, ...]:
@@ -78,7 +90,7 @@ def taught_now(session: Knowing) -> tuple[str, ...]:
 
 
 def ahead_page(session: Knowing, name: str) -> PrintedPage:
-    """Make one page: `ahead`, `away` or `taught`."""
+    """Make one page: `ahead`, `away`, `taught` or `signs`."""
     match name:
         case "taught":
             return PrintedPage(
@@ -86,6 +98,11 @@ def ahead_page(session: Knowing, name: str) -> PrintedPage:
             )
         case "away":
             return _away(session)
+        case "signs":
+            about = _("seen, how sure, what to do")
+            return PrintedPage(
+                id=name, name=_("What the readings say"), about=about, lines=signs_page(session)
+            )
         case _:
             return PrintedPage(
                 id="ahead", name=_("Ahead"), about=_("days left, change, bottles"), lines=ahead_now(session)

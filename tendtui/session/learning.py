@@ -312,6 +312,8 @@ def status_ahead(
 def about_today(view: View) -> tuple[str, ...]:
     """Give the lines about patterns and what lies ahead for today's page, the most pressing first."""
     lines = [f"[!] {sign.what}" for sign in signs_now(view) if sign.pattern.alarm]
+    if lines:
+        lines[-1] += ". " + _("Press m: what speaks for it, and what to do.")
     outlook = ahead_of(view).outlook
     if outlook.least_level is not None and outlook.least_level.value < 15.0:
         level = outlook.least_level

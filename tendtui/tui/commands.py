@@ -23,6 +23,7 @@ from tendtui.tui.page_commands import (
     OpenLists,
     OpenPlants,
     OpenProblems,
+    OpenSigns,
     OpenTasks,
     OpenTrends,
     PlainSigns,
@@ -80,7 +81,7 @@ ASIDE: tuple[Command, ...] = (
 )  # fmt: skip
 TODAY: tuple[Command, ...] = (
     Open(), OpenDiary(), OpenTrends(), OpenLists(), OpenHelp(), SayWho(),
-    DiaryNote(), OpenPlants(), SayHappened(), SwapForm(), OpenProblems(), Leave(),
+    DiaryNote(), OpenSigns(), OpenPlants(), SayHappened(), SwapForm(), OpenProblems(), Leave(),
     OpenDrills(), LookUp(), LookDown(),
     DrawAgain(),
 )  # fmt: skip

@@ -25,6 +25,7 @@ __all__ = [
     "OpenLists",
     "OpenPlants",
     "OpenProblems",
+    "OpenSigns",
     "OpenTasks",
     "OpenTrends",
     "PlainSigns",
@@ -122,6 +123,15 @@ class OpenTrends(Command):
 
     def told(self) -> str:
         return _("How level, strength, pH, warmth and flow went: week, month, season.")
+
+
+class OpenSigns(Command):
+    """To what the readings say."""
+
+    letters = ("m",)
+
+    def told(self) -> str:
+        return _("What the readings say together: how sure, by which of them, what to check, what to do.")
 
 
 class OpenTasks(Command):

@@ -56,6 +56,14 @@ async def test_an_entry_of_a_real_diary_opens_whole(tmp_path: Path) -> None:
         await at.sees("ENTRY", "pH 5.8", "Was something typed wrong?")
 
 
+async def test_m_tells_what_speaks_for_a_pattern_and_what_to_do(tmp_path: Path) -> None:
+    desk = Session(Folder(demo_rack(tmp_path / "state")), clock=FixedClock(NOW), by="Petra")
+    async with open_app(desk, size=(100, 50)) as at:
+        await at.sees("TODAY", "An outlet gives less", "Press m")
+        await at.send("m")
+        await at.sees("WHAT THE READINGS SAY", "Likely: roots or debris", "Seen: ", "Check first: ", "Then: ")
+
+
 async def test_a_new_bottle_is_two_keys_away_from_the_diary(tmp_path: Path) -> None:
     desk = nasty_session(tmp_path)
     async with open_app(desk) as at:

@@ -13,7 +13,7 @@ from tendtui.words import _
 
 __all__ = ["LATE", "LatePage"]
 
-LATE = ("ahead", "away", "taught")
+LATE = ("ahead", "away", "taught", "signs")
 """Pages that the desk makes one by one, when they are opened."""
 
 

@@ -58,6 +58,7 @@ def courses() -> tuple[Item, ...]:
     """Give the pages that look back and ahead."""
     return (
         Item(what=_("Trends"), because=_("week, month, season; the same as a table"), opens="page:trends"),
+        Item(what=_("What the readings say"), because=_("seen, how sure, what to do"), opens="page:signs"),
         Item(what=_("What lies ahead"), because=_("days left, change, bottles"), opens="page:ahead"),
         Item(what=_("Going away"), because=_("day by day, and what to do before"), opens="page:away"),
         Item(what=_("What this rack taught"), because=_("feed, acid, thirst, drift"), opens="page:taught"),

@@ -131,6 +131,8 @@ class TodayPage(Page[None]):
                 self.tend.open("page:trends")
             case "OpenLists":
                 self.tend.open("page:lists")
+            case "OpenSigns":
+                self.tend.open("page:signs")
             case "OpenProblems":
                 self.tend.open("page:problems")
             case "OpenPlants":
