@@ -73,7 +73,7 @@ def ph_way(model: TankModel, *, band: Band, ph: float) -> PhWay:
         return PhWay(model=model, reasons=(*need.said, held))
     adjuster = adjuster_for(model.rack, down=need.down)
     if adjuster is None:
-        return _without_bottle(model, band=band, ph=ph, down=need.down, said=need.said)
+        return _without_bottle(model, band=band, ph=ph, need=need, drift=drift)
     model = model.for_bottle(adjuster, answer_of(model.tank, today, adjuster, ph=ph))
     try:
         aim = aim_of(model, adjuster, band=band, ph=ph, drift=drift)
@@ -202,46 +202,41 @@ def _rises_by_itself(model: TankModel, band: Band, *, ph: float) -> bool:
     return way.tomorrow >= band.low
 
 
-def _without_bottle(model: TankModel, *, band: Band, ph: float, down: bool, said: tuple[str, ...]) -> PhWay:
-    if down:
+def _without_bottle(model: TankModel, *, band: Band, ph: float, need: _Need, drift: float | None) -> PhWay:
+    if need.down:
         return PhWay(
             model=model,
-            reasons=said,
+            reasons=need.said,
             left_out=(_("There is no acid in the rack file that could bring it down."),),
         )
     none = _("There is no bottle in the rack file that brings pH up.")
-    swap = _swapped(model, band=band, ph=ph) if ph < LOWEST_PH else ()
-    if not swap:
-        return PhWay(
-            model=model,
-            reasons=said,
-            left_out=(
-                none + " " + _("Topping up with source water brings it up a little; look again tomorrow."),
-            ),
-        )
-    return PhWay(
-        model=model,
-        steps=swap,
-        reasons=(
-            *said,
-            none + " " + _("So low, a part of the solution is replaced by source water, which brings it up."),
-        ),
-    )
+    water = _water_for_ph(model, band=band, ph=ph, drift=drift)
+    if not water:
+        rises = _("Topping up with source water brings it up a little; look again tomorrow.")
+        return PhWay(model=model, reasons=need.said, left_out=(none + " " + rises,))
+    if isinstance(water[0], Drain):
+        how = _("So low, a part of the solution is replaced by source water, which brings it up.")
+    else:
+        how = _("Source water brings it up: top up with that.")
+    return PhWay(model=model, steps=water, reasons=(*need.said, none + " " + how))
 
 
-def _swapped(model: TankModel, *, band: Band, ph: float) -> tuple[Step, ...]:
-    """Give the water, and what is drained for it, that brings pH into the band: a third swapped at most."""
+def _water_for_ph(model: TankModel, *, band: Band, ph: float, drift: float | None) -> tuple[Step, ...]:
+    """Give the source water that brings pH into the band; far below, up to a third is swapped for it."""
     reservoir, mark = model.rack.reservoir, model.rack.measuring.water_l
     if model.water.blend.alkalinity_meq < 0.2:
         return ()
-    room_l = max(0.0, reservoir.full_l - model.level_l)
-    most_l = room_l + max(0.0, min(model.litres / 3.0, model.level_l - reservoir.least_l))
+    room_l = rounded_down(max(0.0, reservoir.full_l - model.level_l), mark=mark)
+    most_l = room_l
+    if ph < LOWEST_PH:
+        most_l += max(0.0, min(model.litres / 3.0, model.level_l - reservoir.least_l))
 
     def over(water_l: float) -> float:
         shown = shown_after(model, _water_in(water_l, room_l=room_l), Guess(), ph=ph, ms_cm=None)
-        return max(shown.ph or ph, shown.ph_tomorrow or ph) - (band.low + band.high) / 2.0
+        mixed = ph if shown.ph is None else shown.ph
+        settled = mixed if shown.ph_tomorrow is None else shown.ph_tomorrow
+        return Travel(mixed=mixed, settled=settled, drift=drift or 0.0).over_middle(band)
 
-    room_l = rounded_down(room_l, mark=mark)
     water_l = rounded_down(root_of(over, low=0.0, high=most_l, near=0.05), mark=mark)
     return _water_in(water_l, room_l=room_l)
 

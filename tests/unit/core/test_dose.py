@@ -10,7 +10,7 @@ from tendtui.core.band import Band
 from tendtui.core.bands import Payer
 from tendtui.core.event import Change, Poured, Reading, TaskDone
 from tendtui.core.learned_values import Factor, Learned
-from tendtui.core.plan import Pour, Read, Verdict, Wait
+from tendtui.core.plan import AddWater, Pour, Read, Verdict, Wait
 from tendtui.core.rack import Adjuster, Feed, Measuring, Meter, Source
 from tendtui.value import replace
 from tests.support.dose_case import (
@@ -420,9 +420,22 @@ class TestBadInput:
         assert "source water is not known" in words(made)
 
     def test_no_bottle_for_up_is_said(self) -> None:
-        made = plan(with_adjusters(ACID), **GOOD | {"ph": 5.2})
+        made = plan(with_adjusters(ACID), **GOOD | {"ph": 5.2, "level": RACK.reservoir.full_l})
         assert made.steps == ()
         assert "brings pH up" in words(made)
+
+    def test_hard_source_water_brings_ph_up_where_no_bottle_does(self) -> None:
+        made = plan(with_adjusters(ACID), **GOOD | {"ph": 5.2})
+        assert does(made)[0] == "AddWater"
+        assert "top up with that" in words(made)
+        assert made.expect.ph_tomorrow is not None
+        assert 5.6 <= made.expect.ph_tomorrow <= 6.4
+
+    def test_a_falling_ph_gets_more_water_than_a_steady_one(self) -> None:
+        steady = plan(with_adjusters(ACID), **GOOD | {"ph": 4.9})
+        falling = plan(with_adjusters(ACID), learned=Learned(drift_ph_day=-0.4), **GOOD | {"ph": 4.9})
+        litres = [sum(s.litres for s in made.steps if isinstance(s, AddWater)) for made in (steady, falling)]
+        assert 0.0 < litres[0] < litres[1]
 
     def test_no_bottle_for_up_below_five_swaps_water(self) -> None:
         made = plan(with_adjusters(ACID), **GOOD | {"ph": 4.5})
@@ -442,7 +455,7 @@ class TestBadInput:
     def test_a_bottle_whose_reagent_moves_the_other_way_is_passed_over(self) -> None:
         wrong = Adjuster(name="Acid", direction="up", reagent="phosphoric acid", percent_w_w=10.0)
         made = plan(with_adjusters(wrong), **GOOD | {"ph": 5.2})
-        assert made.steps == ()
+        assert not pours(made)
 
     def test_labels_that_contradict_each_other_are_said(self) -> None:
         feeds = (RACK.feeds[0], replace(RACK.feeds[1], label_conductivity_ms_cm=2.5))
