@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, timedelta
 
 from tendtui.core.dose_side import is_leaving
-from tendtui.core.event import Change, Event, Plants, Poured, Reading, TaskDone
+from tendtui.core.event import Change, Event, Note, Plants, Poured, Reading, TaskDone
 from tendtui.core.task import Task
 
 __all__ = ["believed", "last_done"]
@@ -83,6 +83,8 @@ def _counts_as(event: Event) -> tuple[str, ...]:
             return ("change",)
         case Plants():
             return (f"plants:{event.act}",)
+        case Note(about=about) if about:
+            return (f"happened:{about}",)
         case _:
             return ()
 

@@ -4,22 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from tendtui.core.event import Change, Event, Plants, Renewed, TaskDone
+from tendtui.core.event import Change, Event, Note, Plants, Renewed, TaskDone
 from tendtui.core.finding_follow import finding_events
 from tendtui.core.plants import standing
 
 __all__ = ["LASTING", "lasting"]
 
-LASTING = (Change, Plants, Renewed, TaskDone)
+LASTING = (Change, Note, Plants, Renewed, TaskDone)
 """Kinds of event that can matter for ever."""
 
 
 def lasting(events: Iterable[Event]) -> tuple[Event, ...]:
     """Give those past events without which today would be seen wrongly, in time order.
 
-    The last change; the last new bottle or meter of each name; of each task the last time, the last time
-    it was done and the last of each number read in it; what was found and isn't closed; what was done with
-    the crops that stand. Picking twice gives the same: `lasting(lasting(a) + b) == lasting(a + b)`.
+    The last change; the last end or start of a season; the last new bottle or meter of each name; of each
+    task the last time, the last time it was done and the last of each number read in it; what was found and
+    isn't closed; what was done with the crops that stand. Picking twice gives the same:
+    `lasting(lasting(a) + b) == lasting(a + b)`.
 
     Args:
         events: Effective events, in time order.
@@ -48,6 +49,8 @@ def _last_of(event: Event) -> Iterable[tuple[str, ...]]:
                 yield "closed", event.task
             for name in event.values:
                 yield "value", event.task, name
+        case Note(about="season-end" | "season-start"):
+            yield ("season",)
         case Plants(act="pull") if event.tier:  # that the diary knows the tier, though nothing stands there
             yield "tier", event.tier
         case _:

@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 
 from tendtui.core.change_gate import gate_events, gate_station, is_shut
-from tendtui.core.change_station import drain_station
+from tendtui.core.change_station import drain_station, pause_station
+from tendtui.core.drain_sum import drain_sum
 from tendtui.core.event import Event, Note, Poured
 from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
@@ -24,13 +25,15 @@ __all__ = ["SeasonScript", "SeasonStep", "season_script"]
 
 @value_class
 class SeasonStep:
-    """One step: exactly one of a task's id, something to do, or the drain."""
+    """One step: exactly one of a task's id, something to do, the drain, or what runs back."""
 
     section: str
     check: str = ""
     do: str = ""
     why: str = ""
     drain: bool = False
+    back: bool = False
+    """The sum that is shown before the pump is stopped."""
     needs: str = ""
     """What the rack must have for it: `air`; empty: nothing."""
 
@@ -118,6 +121,11 @@ class SeasonScript(RackScript):
             return gate_station(task, answers, section=step.section)
         if step.drain:
             return drain_station(self.rack, (), level_l=None)
+        if step.back:
+            runs_back = drain_sum(self.rack, level_l=None)
+            return pause_station(
+                "back", _("what runs back"), _("Before the pump stops"), runs_back, section=step.section
+            )
         question = Question(
             key=f"do.{number}", place=_("rack"), ask=step.do, kind=Kind.PAUSE, why=step.why, quiet=True
         )
@@ -162,5 +170,6 @@ def _step(row: Mapping[str, object]) -> SeasonStep:
         do=_(str(row.get("do", ""))),
         why=_(str(row.get("why", ""))),
         drain=bool(row.get("drain", False)),
+        back=bool(row.get("back", False)),
         needs=str(row.get("needs", "")),
     )

@@ -10,6 +10,7 @@ from tendtui.core.due import CHANGE, TaskDue, due_tasks
 from tendtui.core.event import Event
 from tendtui.core.finding import Finding
 from tendtui.core.finding_follow import OpenFinding, open_findings
+from tendtui.core.laid_up import laid_up_since, resting
 from tendtui.core.plant_calendar import plant_asks, read_calendars
 from tendtui.core.plants import standing
 from tendtui.core.recurrence import read_cadence
@@ -40,6 +41,8 @@ class SlowList:
     open: tuple[OpenFinding, ...]
     """What was found and isn't closed."""
     rules: SlowRules
+    laid_up: datetime | None = None
+    """Since when the rack is laid up between two seasons; None: it runs."""
 
     def task(self, task_id: str) -> Task | None:
         """Find a task by its id."""
@@ -75,11 +78,14 @@ def slow_list(
     if change is not None:
         asked[CHANGE] = (change,)
     fitting = [task for task in tasks if fits(task, rack, tray=tray)]
+    since = laid_up_since(events, now)
+    dues = due_tasks(fitting, rack, events, done, now, rules=rules, asked=asked)
     return SlowList(
-        dues=due_tasks(fitting, rack, events, done, now, rules=rules, asked=asked),
+        dues=tuple(resting(due, is_laid_up=since is not None) for due in dues),
         findings=findings,
         open=open_findings(events, tasks=tasks),
         rules=rules,
+        laid_up=since,
     )
 
 

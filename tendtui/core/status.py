@@ -136,11 +136,11 @@ def make_status(
         due=due,
         wrong=(
             *_findings(slow, now),
-            *_held(events, rack, now),
-            *_level(tank, rack),
-            *_readings(tank, bands, rack),
+            *(() if slow.laid_up else _held(events, rack, now)),
+            *(() if slow.laid_up else _level(tank, rack)),
+            *(() if slow.laid_up else _readings(tank, bands, rack)),
             *_walks(walks, now, slow),
-            *seen,
+            *(() if slow.laid_up else seen),
         ),
         last={
             "level_L": tank.level,

@@ -71,6 +71,8 @@ class Task:
     """Weight among the overdue; None: by severity."""
     opens: str = ""
     """The walk it opens; empty: its own."""
+    laid_up: str = ""
+    """Whether it is asked for between two seasons: `too`, `only` then; empty: it rests."""
     silenced: str = ""
     """The grower's reason for silencing it; it stays listed."""
     own: bool = False

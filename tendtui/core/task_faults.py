@@ -16,6 +16,7 @@ LISTS = ("how", "on", "done_by", "reads")
 """Keys that hold a list of texts."""
 
 _SEVERITIES = ("stop", "today", "week")
+_LAID_UP = ("too", "only")
 _WHO = ("anyone", "shown", "grower")
 _READS = ("buffers", "standard", "flow", "source", "drops", "levels")
 
@@ -59,7 +60,7 @@ def _kinds(table: Mapping[str, object]) -> list[Fault]:
         if key in table and not _is_cadence(table[key]):
             what = _("{value} is no cadence").format(value=table[key])
             found.append((f"task.#.{key}", what, _cadence_do()))
-    for key, allowed in (("who", _WHO), ("severity", _SEVERITIES)):
+    for key, allowed in (("who", _WHO), ("severity", _SEVERITIES), ("laid_up", _LAID_UP)):
         if key in table and table[key] not in allowed:
             what = _("{key} can't be {value}").format(key=key, value=table[key])
             do = _("Choose one of: {words}.").format(words=", ".join(allowed))

@@ -162,7 +162,7 @@ def _task(table: Mapping[str, object], under: Task) -> Task:
     for key in CADENCES:
         if isinstance(value := table.get(key), str):
             change[key] = read_cadence(value)
-    change.update({key: table[key] for key in ("who", "severity") if key in table})
+    change.update({key: table[key] for key in ("who", "severity", "laid_up") if key in table})
     for key in ("minutes", "risk", "after_tanks"):
         if isinstance(value := table.get(key), int | float):
             change[key] = float(value)

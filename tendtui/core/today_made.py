@@ -92,7 +92,7 @@ def make_today(
             *handed,
             *_unfilled(events, under_way),
             *(_left(one, now, slow) for one in open_walks),
-            *_doubts(tank, under_way),
+            *(() if slow.laid_up else _doubts(tank, under_way)),
             *(_finding(f, now) for f in slow.open if f.severity != "stop" and f.due <= now),
         ),
         due=due_now(
@@ -106,7 +106,7 @@ def make_today(
             under_way=under_way,
             shown={item.opens for item in handed},
         ),
-        later=_later(slow, role, now),
+        later=(*_laid_up(slow, now, under_way), *_later(slow, role, now)),
         last_round=last_round_lines(events, rack, now),
         level_l=None if tank.level is None else tank.level.value,
         full_l=rack.reservoir.full_l,
@@ -144,7 +144,7 @@ def due_now(
     held = held_dose(events, rack) is not None
     off = _put_off(events, now, under_way)
     hidden = {*shown, *(item.opens for item in off)}
-    corrections = _correction(tank, bands, rack, now, under_way, held=held)
+    corrections = () if slow.laid_up else _correction(tank, bands, rack, now, under_way, held=held)
     return (
         *(item for item in corrections if item.opens not in shown),
         *(item for item in off if item.opens not in shown),
@@ -330,6 +330,14 @@ def _tasks(slow: SlowList, role: str, under_way: Set[str]) -> tuple[Item, ...]:
         )
         return (item, *items)
     return tuple(items)
+
+
+def _laid_up(slow: SlowList, now: datetime, under_way: Set[str]) -> tuple[Item, ...]:
+    """Offer the way back while the rack is laid up; how long that is, the grower knows."""
+    if slow.laid_up is None or "season-start" in under_way:
+        return ()
+    because = _("the rack is laid up since {day}").format(day=when(slow.laid_up, now))
+    return (Item(what=walk_name("season-start"), because=because, opens="walk:season-start"),)
 
 
 def _later(slow: SlowList, role: str, now: datetime) -> tuple[Item, ...]:

@@ -46,7 +46,7 @@ def today_page(session: Knowing, by: str) -> Today:
             *waiting_lines(session, by),
             *away_lines(session, by),
             *_wrongly_described(session, slow),
-            *about_today(view_now(session)),
+            *(() if slow.laid_up else about_today(view_now(session))),
         ),
         handed=handed_to(session, by),
     )

@@ -41,12 +41,15 @@ def walked(kind: str) -> tuple[list[str], list[Event], SeasonScript, Walk]:
 def test_every_check_of_a_season_is_a_task_on_the_list(kind: str) -> None:
     known = {task.id for task in TASKS}
     assert {step.check for step in script(kind).steps if step.check} <= known
-    assert all(sum((bool(s.check), bool(s.do), s.drain)) == 1 for s in script(kind).steps)
+    assert all(sum((bool(s.check), bool(s.do), s.drain, s.back)) == 1 for s in script(kind).steps)
 
 
 def test_ending_drains_after_unplugging_and_bleaches_only_after_rinsing() -> None:
     asked, events, the_script, walk = walked("season-end")
-    order = [asked.index(key) for key in ("unplug-before-water.state", "drain.litres", "bleach-alone.state")]
+    order = [
+        asked.index(key)
+        for key in ("back.read", "unplug-before-water.state", "drain.litres", "bleach-alone.state")
+    ]
     assert order == sorted(order)
     rinse = next(
         n for n, step in enumerate(the_script.steps) if "rinse all of it with plain water" in step.do
