@@ -23,8 +23,8 @@ __all__ = ["Recall", "memorise"]
 
 _WINDOW = 6
 """So many months before the newest are read in full by most commands (150 days and a day of offset)."""
-_TAIL_BYTES = 24_000
-"""So much may be new since the log was last kept; every command reads it anew. About a week of log."""
+_TAIL_BYTES = 8_000
+"""So much may be new since the log was last kept; every command reads it anew. A few days of log."""
 _HEADER = rb"(?m)^(?=[ \t]*\[\[)"
 _PASSING = (b"[[reading]]\n", b"[[poured]]\n", b"[[note]]\n")
 
