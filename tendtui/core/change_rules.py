@@ -16,7 +16,7 @@ from tendtui.core.tier_volume import litres_in_pipes
 from tendtui.value import value_class
 from tendtui.words import _
 
-__all__ = ["Spoken", "at_full_ms_cm", "change_asked", "change_days", "why_change"]
+__all__ = ["Spoken", "at_full_ms_cm", "change_asked", "change_days", "rules_stand", "why_change"]
 
 _SICK = "brown-slimy"
 
@@ -90,13 +90,47 @@ def at_full_ms_cm(rack: Rack, *, level_l: float, conductivity_ms_cm: float) -> f
     return salt / (level_l + pipes_l + missing_l)
 
 
+def rules_stand(rack: Rack, events: Sequence[Event], now: datetime, *, rules: SlowRules) -> tuple[str, ...]:
+    """Say how far the rules that count are from asking: water added, and days. Nothing before a change.
+
+    Args:
+        rack: The rack.
+        events: Effective events, in time order.
+        now: With offset.
+        rules: Thresholds.
+    """
+    changed = max((e.at for e in events if isinstance(e, Change) and e.at <= now), default=None)
+    if changed is None:
+        return ()
+    since = [event for event in events if changed < event.at <= now]
+    added_l = sum(
+        event.litres or 0.0 for event in since if isinstance(event, Poured) and event.what == "water"
+    )
+    tank_l = rack.reservoir.full_l + _pipes_l(rack)
+    return (
+        _("{litres} of water added since the change; with such water {limit} ask for the next").format(
+            litres=show_value(added_l, Quantity.VOLUME, rack.show),
+            limit=show_value(tank_l * rules.tanks_added / _weight(rack, rules), Quantity.VOLUME, rack.show),
+        ),
+        _("{gone} of {days} days").format(
+            gone=(now.date() - day_done(changed, now)).days, days=change_days(rack, rules)
+        ),
+    )
+
+
+def _weight(rack: Rack, rules: SlowRules) -> float:
+    """Give how much each litre added counts: by the salts that stay when it is drunk."""
+    source = rack.source.conductivity_ms_cm
+    if source is None:
+        return 1.0
+    return min(rules.most_weight, max(rules.least_weight, source / rules.usual_ms_cm))
+
+
 def _water(rack: Rack, since: Iterable[Event], rules: SlowRules) -> Spoken | None:
     """Share of the tank added since the change, weighed by the salts in that water."""
     tank_l = rack.reservoir.full_l + _pipes_l(rack)
     source = rack.source.conductivity_ms_cm
-    weight = 1.0
-    if source is not None:
-        weight = min(rules.most_weight, max(rules.least_weight, source / rules.usual_ms_cm))
+    weight = _weight(rack, rules)
     added_l, spoke = 0.0, None
     for event in since:
         if isinstance(event, Poured) and event.what == "water":

@@ -19,10 +19,11 @@ BUCKET_L = 10.0
 """One load from the floor. [L] Source: NIOSH lifting equation for a low lift at arm's reach, about 10 kg."""
 
 
-def why_lines(why: tuple[Spoken, ...]) -> tuple[str, ...]:
-    """Give the rules that spoke, or say that none did."""
+def why_lines(why: tuple[Spoken, ...], stand: tuple[str, ...] = ()) -> tuple[str, ...]:
+    """Give the rules that spoke; where none did, say so, and how far they are from it."""
     if not why:
-        return (_("No rule asks for it today; you do. That is reason enough after a crop or a mishap."),)
+        none = _("No rule asks for it today; you do. That is reason enough after a crop or a mishap.")
+        return (none, *(f"- {line}" for line in stand))
     return tuple(f"- {rule.words}" for rule in why)
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 
 from tendtui.core.bands import Bands
-from tendtui.core.change_rules import why_change
+from tendtui.core.change_rules import rules_stand, why_change
 from tendtui.core.change_walk import CLEANED, ChangeScript
 from tendtui.core.dose_facts import DoseFacts
 from tendtui.core.dose_walk import LEFT_AFTER
@@ -66,6 +66,7 @@ def change_script(
         rack=rack,
         rules=slow.rules,
         why=why_change(rack, past, began, rules=slow.rules, top_ms_cm=top_ms_cm),
+        stand=rules_stand(rack, past, began, rules=slow.rules),
         mix=mix,
         tasks=tuple(task for task in steps if not task.silenced),
         level_l=None if tank.level is None else tank.level.value,

@@ -68,6 +68,8 @@ class ChangeScript(RackScript):
     """Litres in the reservoir when the walk began; None: not known. [L]"""
     bands: Bands
     """What the rack is kept at."""
+    stand: tuple[str, ...] = ()
+    """How far the rules were from asking when the walk began."""
     left_before: datetime | None = None
     """A bottle named before this, and no amount after it: the walk was left in between. None: it wasn't."""
 
@@ -85,7 +87,7 @@ class ChangeScript(RackScript):
         """Give the stops up to the first shut gate."""
         facts, mix = self.without_flow(answers), self._questions(answers)
         stations = (
-            pause_station("why", _("why now"), _("Why now"), why_lines(self.why), section="plan"),
+            pause_station("why", _("why now"), _("Why now"), why_lines(self.why, self.stand), section="plan"),
             pause_station("have", _("have ready"), _("Have ready"), self._ready(), section="plan"),
             *self._gates(("step-stool",), answers, (), "safe"),
             pause_station(

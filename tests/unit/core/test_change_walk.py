@@ -127,6 +127,25 @@ def test_it_begins_with_why_now() -> None:
     assert shown.question.before == ("- 22 days since the change, 21 wanted",)
 
 
+def test_where_no_rule_asks_it_says_how_far_they_are() -> None:
+    soon = (
+        Change(id="c1", seq=5, at=BEGAN - timedelta(days=3), litres=60.0),
+        Poured(id="w1", seq=6, at=BEGAN - timedelta(days=1), what="water", litres=12.0),
+    )
+    shown = prompt(ChangeDay(script((*PAST, *soon))).walk, script((*PAST, *soon)))
+    assert shown is not None
+    none, water, days = shown.question.before
+    assert none.startswith("No rule asks for it today")
+    # 60 L and 2 x 4.65 L in the pipes; water of 0.3 mS/cm weighs 0.3 / 0.5: 69.3 / 0.6 = 115.5 L
+    assert (
+        water == "- 12 litres of water added since the change; with such water 115.5 litres ask for the next"
+    )
+    assert days == "- 3 of 21 days"
+    bare = prompt(ChangeDay(script(())).walk, script(()))
+    assert bare is not None
+    assert len(bare.question.before) == 1, "nothing was ever filled in"
+
+
 def test_have_ready_names_litres_bottles_loads_and_where_the_old_water_goes() -> None:
     day = ChangeDay(script())
     day.until("have.read")
