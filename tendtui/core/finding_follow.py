@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import datetime, timedelta
 
 from tendtui.core.event import Event, TaskDone
@@ -18,6 +18,7 @@ __all__ = [
     "follow_id",
     "open_findings",
     "stop_findings",
+    "stop_said",
 ]
 
 _PREFIX = "follow-"
@@ -118,6 +119,25 @@ def finding_events(events: Iterable[Event]) -> tuple[TaskDone, ...]:
         elif event.outcome == "found":
             found.setdefault(task, []).append(event)
     return tuple(event for task_events in found.values() for event in task_events)
+
+
+def stop_said(
+    about: str, text: str, *, at: datetime, by: str, stops: Mapping[str, object]
+) -> tuple[TaskDone, ...]:
+    """Give the stop that stands once somebody says that something happened; nothing where none does.
+
+    Args:
+        about: What happened.
+        text: What was said of it.
+        at: When.
+        by: Who says so.
+        stops: What happened -> the task under which it stands until somebody closes it.
+    """
+    task = stops.get(about)
+    if task is None:
+        return ()
+    found = TaskDone(id="", seq=0, at=at, by=by, task=str(task), outcome="found", text=text)
+    return (replace(found, severity="stop", due=follow_due("stop", at)),)
 
 
 def stop_findings(events: Iterable[Event]) -> tuple[OpenFinding, ...]:

@@ -6,10 +6,12 @@ from collections.abc import Iterable, Mapping
 from datetime import datetime
 
 from tendtui.core.event import Event, Note
+from tendtui.core.finding_follow import stop_said
 from tendtui.core.happening import GROUPS, SAID, happening_words
 from tendtui.core.prompt import Choice, Kind, Question, Station
 from tendtui.core.rack import Rack
 from tendtui.core.rack_script import RackScript
+from tendtui.core.ring import ring_grower
 from tendtui.core.task import Task
 from tendtui.core.walk_value import Answers, Entry, Finish, Walk
 from tendtui.value import field, value_class
@@ -30,6 +32,8 @@ class HappenedScript(RackScript):
     """What happened, where a drill was open; empty: it is asked."""
     drills: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     """What happened -> key and name of the drill for it."""
+    stops: Mapping[str, object] = field(default_factory=dict)
+    """What happened -> the task under which a stop stands until somebody closes it."""
 
     @property
     def kind(self) -> str:
@@ -62,22 +66,32 @@ class HappenedScript(RackScript):
             return ()
         about = self._about(answers)
         text = entry.text or happening_words(about)
-        return (Note(id="", seq=0, at=entry.at, by=entry.by, text=text, about=about),)
+        note = Note(id="", seq=0, at=entry.at, by=entry.by, text=text, about=about)
+        return (note, *stop_said(about, text, at=entry.at, by=entry.by, stops=self.stops))
 
     def finish(self, walk: Walk, answers: Answers, now: datetime) -> Finish:
         """Name the tasks that are due now because of it."""
         notes = tuple(Note(id="", seq=0, at=now, by=walk.by, text=text) for text in answers.notes.values())
         about = self._about(answers)
         then = "renewed" if about == "new-meter" else None  # which one: its lessons start afresh
+        stop = self._stop(about)
         due = [task.what for task in self.tasks if about in task.on and not task.silenced]
         if not due:
-            said = (_("It stands in the diary."), *self._drill(about))
+            said = (*stop, _("It stands in the diary."), *self._drill(about))
             return Finish(events=notes, then=then, said=said)
         kept = _("It stands in the diary. Due because of it, on today's page or under all tasks:")
-        return Finish(events=notes, then=then, said=(*self._drill(about), kept, *due))
+        return Finish(events=notes, then=then, said=(*stop, *self._drill(about), kept, *due))
 
     def _about(self, answers: Answers) -> str:
         return self.about or answers.word(_WHAT)
+
+    def _stop(self, about: str) -> tuple[str, ...]:
+        if about not in self.stops:
+            return ()
+        held = _(
+            "[!] Stop: hands out of the water until somebody says on today's page what was done about it."
+        )
+        return held, ring_grower(self.rack)
 
     def _drill(self, about: str) -> tuple[str, ...]:
         """Name the drill for it; nothing where one came from that very page."""
@@ -124,7 +138,12 @@ class HappenedScript(RackScript):
 
 
 def happened_script(
-    kind: str, *, rack: Rack, tasks: Iterable[Task], drills: Mapping[str, object] | None = None
+    kind: str,
+    *,
+    rack: Rack,
+    tasks: Iterable[Task],
+    drills: Mapping[str, object] | None = None,
+    stops: Mapping[str, object] | None = None,
 ) -> HappenedScript:
     """Make the walk.
 
@@ -133,10 +152,17 @@ def happened_script(
         rack: The rack.
         tasks: All tasks.
         drills: The packaged drills, to name the one for what happened.
+        stops: What happened -> the task under which a stop stands then.
     """
     about = kind.partition(":")[2]
     rows = (drills or {}).get("drill")
     by_log: dict[str, tuple[str, str]] = {}
     for row in rows if isinstance(rows, list) else ():
         by_log.setdefault(str(row["log"]), (str(row["key"]), _(str(row["name"]))))
-    return HappenedScript(rack=rack, tasks=tuple(tasks), about=about if about in SAID else "", drills=by_log)
+    return HappenedScript(
+        rack=rack,
+        tasks=tuple(tasks),
+        about=about if about in SAID else "",
+        drills=by_log,
+        stops=stops or {},
+    )

@@ -227,7 +227,14 @@ def _happened(needs: Needs) -> Script:
 
     rack = needs.known_rack()
     tasks, _findings = tasks_of({name: read_data(name) for name in FILES}, rack)
-    return happened_script(needs.walk.kind, rack=rack, tasks=tasks, drills=read_data("drills"))
+    stops = read_data("task_rules")["raises_stop"]
+    return happened_script(
+        needs.walk.kind,
+        rack=rack,
+        tasks=tasks,
+        drills=read_data("drills"),
+        stops=stops if isinstance(stops, Mapping) else {},
+    )
 
 
 def _renewed(needs: Needs) -> Script:

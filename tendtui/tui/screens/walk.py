@@ -248,7 +248,7 @@ class WalkPage(AsidePage):
     def _end(self, said: tuple[str, ...]) -> None:
         from tendtui.tui.screens.told import ToldPage
 
-        if self.kind.startswith("task:"):
+        if self.kind.startswith(("task:", "happened")):
             self.tend.see_stops(self.tend.desk.slow_list().open)
         then = "round" if self.kind == "setup" and self.tend.is_first_run else ""
         offers_brief = self.tend.desk.person().may_be_brief

@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from tendtui.core.event import Event, Note, Reading, TaskDone
-from tendtui.core.finding_follow import barred
+from tendtui.core.finding_follow import barred, stop_findings
 from tendtui.core.happened_walk import HappenedScript, happened_script
 from tendtui.core.happening import SAID, happening_words, happenings
 from tendtui.core.slow_list import slow_list, tasks_of
@@ -17,12 +17,22 @@ from tests.support.slow_data import rack, slow_data, table
 
 BEGAN = datetime(2026, 5, 3, 8, tzinfo=UTC)
 DATA = slow_data()
+
+
+def named(found: object) -> list[tuple[str, object]]:
+    """Give the rows of a table of the packaged data."""
+    assert isinstance(found, dict)
+    return list(found.items())
+
+
 TASKS, _FINDINGS = tasks_of(DATA, rack())
+STOPS = {about: str(task) for about, task in named(DATA["task_rules"]["raises_stop"])}
 MADE_BY_THE_LOG = {"sow", "harvest", "change"}
 
 
 def said(kind: str, *typed: str) -> tuple[list[Event], HappenedScript, Walk]:
-    script = happened_script(kind, rack=rack(), tasks=TASKS, drills=table("drills"))
+    on = rack(phones={"Mo": "555 0100"})
+    script = happened_script(kind, rack=on, tasks=TASKS, drills=table("drills"), stops=STOPS)
     walk, made = Walk(kind=kind, id="w", began=BEGAN, by="Mo"), list[Event]()
     for text in typed:
         place = here(walk, script)
@@ -87,6 +97,31 @@ def test_every_group_and_line_leads_to_its_own_word() -> None:
 def test_a_drill_that_was_needed_asks_only_for_words() -> None:
     made, _script, _walk = said("happened:leak", "cap of the top tier")
     assert [(e.about, e.text) for e in made if isinstance(e, Note)] == [("leak", "cap of the top tier")]
+
+
+def test_every_stop_that_is_said_stands_under_a_check_of_the_list() -> None:
+    ids = {task.id for task in TASKS}
+    assert set(STOPS) <= set(SAID)
+    assert set(STOPS.values()) <= ids
+
+
+@pytest.mark.parametrize("about", sorted(STOPS))
+def test_what_is_dangerous_raises_a_stop_until_it_is_cleared(about: str) -> None:
+    made, script, walk = said(f"happened:{about}", "as it was")
+    (stop,) = stop_findings(made)
+    assert (stop.texts, stop.by) == (("as it was",), "Mo")
+    for kind in ("round", "dose", "task:harvest"):
+        assert barred(made, kind, tasks=TASKS) is not None
+    told = script.finish(walk, fold(walk.entries), BEGAN).said
+    assert told[0].startswith("[!] Stop: hands out of the water")
+    assert told[1] == "Ring the grower: Mo 555 0100."
+    closed = TaskDone(id="c", seq=9, at=BEGAN, by="Mo", task=stop.id, outcome="closed", text="dried")
+    assert not stop_findings([*made, closed])
+
+
+def test_what_is_no_danger_raises_none() -> None:
+    made, _script, _walk = said("happened:power-cut", "")
+    assert not stop_findings(made)
 
 
 def test_a_new_meter_goes_on_to_say_which_since_its_lessons_start_afresh() -> None:
