@@ -8,6 +8,7 @@ all of it does: that is the cautious case.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 from math import acos, inf, isfinite, sqrt
 
 from tendtui.core.rack import Rack, Tier
@@ -64,6 +65,7 @@ def pipes_spread(*, measured: bool) -> float:
     return 0.04 if measured else 0.08
 
 
+@lru_cache(maxsize=64)  # a rack has few pipes, and one look asks hundreds of times
 def segment_mm2(*, bore_mm: float, depth_mm: float) -> float:
     """Give the area of water standing in a level round pipe.
 
