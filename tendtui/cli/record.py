@@ -71,4 +71,9 @@ def run(args: argparse.Namespace) -> int:
             f"tendtui: {sentence} " + _("It is kept with a mark. Measure again and record what you read."),
             file=sys.stderr,
         )
+    for sentence in recorded.asks:
+        print(
+            f"tendtui: {sentence} " + _("It is kept; if it isn't so, correct it in the diary."),
+            file=sys.stderr,
+        )
     return 0

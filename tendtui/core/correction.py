@@ -6,6 +6,8 @@ from collections.abc import Mapping
 
 from tendtui.core.entry import read_number, read_text
 from tendtui.core.event import Change, Event, Note, Poured, Reading, TaskDone
+from tendtui.core.judge import beyond_belief, cannot_be
+from tendtui.core.pour_doubt import pour_doubt
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.errors import RefusedError
@@ -13,6 +15,9 @@ from tendtui.value import replace
 from tendtui.words import _
 
 __all__ = ["READING_FIELDS", "correctable", "corrected"]
+
+SURE = "!"
+"""Typed after a value that is hard to believe, and so all the same."""
 
 READING_FIELDS: Mapping[str, tuple[str, Quantity]] = {
     "level": ("level_l", Quantity.LEVEL),
@@ -52,12 +57,36 @@ def corrected(event: Event, changes: Mapping[str, str], *, rack: Rack, by: str) 
         by: Who corrects it.
 
     Raises:
-        RefusedError: If a name doesn't belong to this event, or a value can't be read.
+        RefusedError: If a name doesn't belong to this event, a value can't be read, or it is hard to believe
+            and has no `!` after it.
     """
     new = replace(event, id="", seq=0, by=by or event.by, replaces=event.id)
     for name, typed in changes.items():
-        new = _with(new, name, typed, rack)
+        sure = typed.rstrip().endswith(SURE)
+        new = _with(new, name, typed.rstrip().removesuffix(SURE) if sure else typed, rack)
+        why = _hard_to_believe(new, name, rack)
+        if why and not sure:
+            raise RefusedError(why.removesuffix("."), _("If it is so, type it once more with ! after it."))
     return new
+
+
+def _hard_to_believe(event: Event, name: str, rack: Rack) -> str:
+    """Say why a value can't be, or hardly is, so; an empty text: it may be."""
+    if isinstance(event, Poured):
+        return pour_doubt(event, rack)
+    if not isinstance(event, Reading):
+        return ""
+    if name.startswith("flow."):
+        quantity, value = Quantity.FLOW, event.flow_l_min.get(name.removeprefix("flow."))
+    else:
+        field, quantity = READING_FIELDS[name]
+        value = getattr(event, field)
+    if value is None:
+        return ""
+    reservoir = rack.reservoir
+    return cannot_be(value, quantity=quantity, reservoir=reservoir, show=rack.show) or beyond_belief(
+        value, quantity=quantity, reservoir=reservoir, show=rack.show
+    )
 
 
 def _with(event: Event, name: str, typed: str, rack: Rack) -> Event:

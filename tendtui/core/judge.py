@@ -19,7 +19,7 @@ from tendtui.core.units import UNITS, shown_unit
 from tendtui.core.walk_value import Judgement
 from tendtui.words import _
 
-__all__ = ["cannot_be", "judge", "near", "suspicion"]
+__all__ = ["beyond_belief", "cannot_be", "judge", "near", "suspicion"]
 
 _FAR = 4.0
 """Robust deviations of the daily step that nobody questions. Source: chosen here; one in about sixteen
@@ -151,6 +151,13 @@ def suspicion(
         or _swapped(value, quantity, habit, show, meter, reservoir)
         or (_far(value, quantity, habit, show) if far else _absurd(value, quantity, show, reservoir))
     )
+
+
+def beyond_belief(value: float, *, quantity: Quantity, reservoir: Reservoir, show: Show) -> str:
+    """Say why a number is hardly ever so, whatever was read before; an empty text: it may be."""
+    if _plausible(quantity, reservoir).holds(value):
+        return ""
+    return _absurd(value, quantity, show, reservoir)
 
 
 def cannot_be(value: float, *, quantity: Quantity, reservoir: Reservoir, show: Show) -> str:
@@ -323,6 +330,10 @@ def _absurd(value: float, quantity: Quantity, show: Show, reservoir: Reservoir |
     if quantity is Quantity.LEVEL and reservoir is not None and high:
         return _("{value} is well above the full mark ({full}).").format(
             value=show_value(value, quantity, show), full=show_number(reservoir.full_l, quantity, show)
+        )
+    if quantity is Quantity.FLOW:
+        return _("{value} is more than the pump of such a rack moves.").format(
+            value=show_value(value, quantity, show)
         )
     said = _("{value} is higher than living plants stand.") if high else _("{value} is hardly ever so low.")
     return said.format(value=show_value(value, quantity, show))

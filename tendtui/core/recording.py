@@ -13,6 +13,7 @@ from tendtui.core.figure import METERS
 from tendtui.core.habit import habit_of, last_reading, widen_of
 from tendtui.core.happening import SAID, happening_words
 from tendtui.core.judge import cannot_be, suspicion
+from tendtui.core.pour_doubt import pour_doubt
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.core.units import at_25_c
@@ -45,6 +46,8 @@ class Recorded:
 
     events: tuple[Event, ...]
     doubts: tuple[str, ...] = ()
+    asks: tuple[str, ...] = ()
+    """A sentence for each amount that is hard to believe; it is kept as it was said."""
 
 
 def record(
@@ -105,6 +108,7 @@ class _Call:
     flows: dict[str, float] = field(default_factory=dict)
     doubt: list[str] = field(default_factory=list)
     said: list[str] = field(default_factory=list)
+    asks: list[str] = field(default_factory=list)
     changed: bool = False
     poured: list[Poured] = field(default_factory=list)
     other: list[Event] = field(default_factory=list)
@@ -163,8 +167,17 @@ class _Call:
             g=amount if dry else None,
         )
         self.poured.append(made)
+        why = pour_doubt(made, self.rack, self.events)
+        if why:
+            self.asks.append(why)
 
     def water(self, what: str, typed: str) -> None:
+        out = typed.strip().lstrip("-−")
+        if what == "water" and out != typed.strip():
+            raise CallError(
+                _("added_water counts what went in"),
+                _("What went out is: drained={amount}").format(amount=out),
+            )
         litres = self.number(typed, Quantity.VOLUME)
         most = 2.0 * (self.rack.reservoir.brim_l or self.rack.reservoir.full_l)
         if litres > most + (self.rack.reservoir.pipes_l or 0.0):
@@ -239,7 +252,9 @@ class _Call:
         if self.noted or self.about:
             text = self.noted or happening_words(self.about)
             self.other.append(Note(id="", seq=0, at=self.at, by=self.by, text=text, about=self.about))
-        return Recorded(events=(*made, *self.poured, *self.other), doubts=tuple(self.said))
+        return Recorded(
+            events=(*made, *self.poured, *self.other), doubts=tuple(self.said), asks=tuple(self.asks)
+        )
 
 
 def _one_of(typed: str, known: list[str], kind: str) -> str:

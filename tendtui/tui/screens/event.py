@@ -93,6 +93,7 @@ class EventPage(TextPage[None]):
         elif typed.isdigit() and 1 <= int(typed) <= len(self._parts):
             self._correct_this(self._parts[int(typed) - 1])
         else:
+            self.notice = _("Nothing here has the number {n}.").format(n=typed) if typed else ""
             self.open_field()
 
     def _correct_this(self, part: str | None) -> None:

@@ -93,6 +93,7 @@ def test_a_name_may_be_typed_as_people_write_it(record: Record, state: Path) -> 
         ("changed=perhaps", "changed takes only yes"),
         ("ph", "has no ="),
         ("added_water=9999", "more than this rack holds"),
+        ("added_water=-4", "What went out is: drained=4"),
         ("renewed=teapot", "no bottle or meter called"),
         ("ph=nan", "ph:"),
     ],
@@ -201,3 +202,26 @@ def test_a_happening_is_said_and_makes_its_tasks_due(record: Record, state: Path
     assert refused.status == 2
     assert "Did you mean power-cut?" in refused.err
     assert len(events(state)) == 2
+
+
+def test_a_pour_beyond_the_label_for_all_the_water_is_kept_and_asked_about(
+    record: Record, state: Path
+) -> None:
+    left = record("poured.Grow 1=645")
+    assert left.status == 0
+    assert "645 millilitres of Grow 1 is more than the label's full strength" in left.err
+    assert "Is the point where you want it? It is kept" in left.err
+    assert left.err.count("\n") == 1
+    (poured,) = events(state)
+    assert isinstance(poured, Poured)
+    assert poured.ml == 645.0
+    assert record("poured.Grow 2=64.5").err == ""
+
+
+def test_a_first_pour_of_a_bottle_is_judged_by_the_litres(record: Record) -> None:
+    assert "is much for" in record("poured.Lowerer=300").err
+
+
+def test_ten_times_what_ever_went_in_of_a_bottle_is_asked_about(record: Record) -> None:
+    record("poured.Lowerer=6", "--at", "2026-03-13T12:00+00:00")
+    assert "60 millilitres of Lowerer: the most so far was 6 millilitres" in record("poured.Lowerer=60").err

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from tendtui.core.event import Note, Plants, Poured, Reading, TaskDone
+from tendtui.core.event import Event, Note, Plants, Poured, Reading, TaskDone
 from tendtui.core.plants import standing
 from tendtui.core.prompt import Kind
 from tendtui.errors import OutOfTurnError, RefusedError
@@ -182,6 +182,34 @@ def test_an_event_can_be_corrected_and_taken_back(session: Session) -> None:
     assert not any(isinstance(e, Reading) for e in session.events)
     with pytest.raises(RefusedError, match="no longer there"):
         session.correct(wrong.id, {"ph": "6.1"})
+
+
+@pytest.mark.parametrize(
+    ("wrong", "part", "typed", "words"),
+    [
+        (Reading(id="", seq=0, at=NOON, conductivity_ms_cm=1.2), "conductivity", "50", "living plants"),
+        (Reading(id="", seq=0, at=NOON, level_l=40.0), "level", "1500", "can't be"),
+        (
+            Reading(id="", seq=0, at=NOON, flow_l_min={"Upper": 2.0}),
+            "flow.Upper",
+            "180",
+            "the pump of such a rack",
+        ),
+        (Poured(id="", seq=0, at=NOON, what="Grow 1", ml=30.0), "amount", "99999", "full strength"),
+    ],
+)
+def test_a_correction_that_is_hard_to_believe_takes_a_mark(
+    session: Session, wrong: Event, part: str, typed: str, words: str
+) -> None:
+    session.record_events((wrong,))
+    (kept,) = session.events
+    with pytest.raises(RefusedError, match=words) as refused:
+        session.correct(kept.id, {part: typed})
+    assert "with ! after it" in str(refused.value)
+    assert session.events == (kept,)
+    session.correct(kept.id, {part: f"{typed}!"})
+    (corrected,) = session.events
+    assert corrected.replaces == kept.id
 
 
 def test_clean_rounds_are_counted_and_start_anew_after_one_that_was_not(session: Session) -> None:
