@@ -108,9 +108,11 @@ def rules_stand(rack: Rack, events: Sequence[Event], now: datetime, *, rules: Sl
     )
     tank_l = rack.reservoir.full_l + _pipes_l(rack)
     return (
-        _("{litres} of water added since the change; with such water {limit} ask for the next").format(
+        _("{litres} of water added since the change; with such water about {limit} ask for the next").format(
             litres=show_value(added_l, Quantity.VOLUME, rack.show),
-            limit=show_value(tank_l * rules.tanks_added / _weight(rack, rules), Quantity.VOLUME, rack.show),
+            limit=show_value(
+                round(tank_l * rules.tanks_added / _weight(rack, rules)), Quantity.VOLUME, rack.show
+            ),
         ),
         _("{gone} of {days} days").format(
             gone=(now.date() - day_done(changed, now)).days, days=change_days(rack, rules)
