@@ -65,11 +65,11 @@ def as_cleaned(task: Task) -> Task:
         case "clean-air-stones":
             return replace(task, good=_("Scrubbed; the valve lets air through one way only."))
         case "clean-pump":
-            ask = _(
+            bucket = _(
                 "Pump by its handle into a bucket: cover off, impeller turned and brushed, cord looked at."
             )
-            how = _("Take off only the cover that its leaflet lets you open. The plug stays out.")
-            return replace(task, what=ask, how=(how,))
+            leaflet = _("Take off only the cover that its leaflet lets you open. The plug stays out.")
+            return replace(task, how=(bucket, leaflet))
         case _:
             return task
 
