@@ -222,7 +222,7 @@ def _alkalinity(
     meq = facts.water.alkalinity_meq_per_ms_cm * ms_cm
     said = _(
         "The source water's alkalinity was never tested: about {mg:.0f} mg/L CaCO3 is taken from its "
-        "conductivity. A drop test of it costs two minutes."
+        "conductivity. A drop test costs two minutes; a jar test with the bottle answers for it too."
     )
     assumed.append(("alkalinity", said.format(mg=meq * MG_CACO3_PER_MEQ)))
     return meq, facts.water.alkalinity_spread

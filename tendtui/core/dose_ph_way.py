@@ -277,7 +277,8 @@ def _poured(
     if portion.ml < portion.whole_ml - mark:
         reasons.append(_why_less(portion))
     if portion.answered:
-        reasons.append(_answered(portion))
+        jar = model.answers[adjuster.name].litres is not None
+        reasons.append(_("It is reckoned from the jar test of this water.") if jar else _answered(portion))
     return PhWay(
         model=model, steps=(Pour(what=adjuster.name, ml=portion.ml, portion=True),), reasons=tuple(reasons)
     )

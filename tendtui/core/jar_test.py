@@ -7,17 +7,14 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from tendtui.core.band import Band
 from tendtui.core.dose_doubt import Guess
-from tendtui.core.dose_model import TankModel
-from tendtui.core.dose_ph import FIRST_SHARE
-from tendtui.core.measured_amount import rounded_down
+from tendtui.core.dose_model import Answer, TankModel
+from tendtui.core.dose_ph import portion_of
 from tendtui.core.rack import Adjuster
 from tendtui.value import value_class
 
-__all__ = ["JarPoint", "JarResult", "alkalinity_from_jar", "jar_result", "needed_ml"]
-
-TITRATION_END_PH = 4.5
-"""End of a titration of alkalinity. Source: Standard Methods 2320, everyday waters (memory)."""
+__all__ = ["JarPoint", "JarResult", "jar_result", "needed_ml"]
 
 
 @value_class
@@ -38,7 +35,7 @@ class JarResult:
     tank_ml: float
     """For the whole tank. [mL]"""
     first_ml: float
-    """The first portion, in whole marks. [mL]"""
+    """The first portion that the dose will plan, in whole marks. [mL]"""
     response: float
     """Amount really needed, over what the chemistry says."""
     start_ph: float
@@ -65,7 +62,13 @@ def needed_ml(points: tuple[JarPoint, ...], *, ph: float) -> float | None:
 
 
 def jar_result(
-    model: TankModel, adjuster: Adjuster, points: tuple[JarPoint, ...], *, jar_l: float, aim: float
+    model: TankModel,
+    adjuster: Adjuster,
+    points: tuple[JarPoint, ...],
+    *,
+    jar_l: float,
+    aim: float,
+    band: Band,
 ) -> JarResult:
     """Scale a jar to the tank.
 
@@ -75,6 +78,7 @@ def jar_result(
         points: At least the start and one more.
         jar_l: Solution in the jar. [L]
         aim: The pH wanted.
+        band: The wanted pH, past whose far side no portion should go.
 
     Raises:
         ValueError: If the jar never moved the way the bottle should, or holds nothing.
@@ -92,35 +96,19 @@ def jar_result(
     whole_ml_l = told_ml_l
     if at_aim is None:
         whole_ml_l = response * _by_model(model, adjuster, start=first.ph, end=aim)
-    tank_ml = whole_ml_l * model.litres
+    end_ph = aim if at_aim is not None else last.ph
+    answer = Answer(start_ph=first.ph, end_ph=end_ph, ml=told_ml_l, litres=1.0)
+    portion = portion_of(model.for_bottle(adjuster, answer), adjuster, ph=first.ph, band=band, aim=aim)
     return JarResult(
         ml_per_l=whole_ml_l,
-        tank_ml=tank_ml,
-        first_ml=rounded_down(FIRST_SHARE * tank_ml, mark=model.rack.measuring.liquid_ml),
+        tank_ml=whole_ml_l * model.litres,
+        first_ml=portion.ml,
         response=response,
         start_ph=first.ph,
-        end_ph=aim if at_aim is not None else last.ph,
+        end_ph=end_ph,
         told_ml_per_l=told_ml_l,
         reached=at_aim is not None,
     )
-
-
-def alkalinity_from_jar(points: tuple[JarPoint, ...], *, jar_l: float, mol_l: float) -> float | None:
-    """Give the alkalinity of source water from acid of one proton a mole, known in strength. [meq/L].
-
-    Args:
-        points: From the first on.
-        jar_l: Water in the jar. [L]
-        mol_l: Strength of the acid. [mol/L]
-
-    Returns:
-        The alkalinity; None where the jar never came to pH 4.5.
-
-    Source:
-        Titration to a fixed end point, Standard Methods 2320 (memory).
-    """
-    end_ml = needed_ml(points, ph=TITRATION_END_PH)
-    return None if end_ml is None or jar_l <= 0.0 else end_ml * mol_l / jar_l
 
 
 def _by_model(model: TankModel, adjuster: Adjuster, *, start: float, end: float) -> float:

@@ -164,7 +164,14 @@ class JarScript(RackScript):
         if jar_l is None or len(points) < 2:
             return None
         try:
-            return jar_result(self._model(), self._bottle(answers), points, jar_l=jar_l, aim=self._aim())
+            return jar_result(
+                self._model(),
+                self._bottle(answers),
+                points,
+                jar_l=jar_l,
+                aim=self._aim(),
+                band=self.bands.ph.band,
+            )
         except ValueError:
             return None
 
@@ -283,18 +290,21 @@ class JarScript(RackScript):
         )
 
     def _said(self, outcome: JarResult, bottle: Adjuster) -> tuple[str, ...]:
-        aim = show_number(round(self._aim(), 1), Quantity.PH, self.show)
-        said = [
-            _("To pH {aim} it takes {ml} millilitres of {bottle} a litre, {tank} for the whole tank.").format(
-                aim=aim,
-                ml=show_amount(outcome.ml_per_l, decimals=3),
-                bottle=bottle.name,
-                tank=show_amount(outcome.tank_ml, decimals=1),
-            ),
-            _("The next dose reckons with it; its first portion will be about {first} millilitres.").format(
-                first=show_amount(outcome.first_ml)
-            ),
-        ]
+        words = {
+            "aim": show_number(round(self._aim(), 1), Quantity.PH, self.show),
+            "ml": show_amount(outcome.ml_per_l, decimals=3),
+            "bottle": bottle.name,
+            "tank": show_amount(outcome.tank_ml, decimals=1),
+            "first": show_amount(outcome.first_ml),
+        }
+        tank = tank_now(self.past, self.rack, self.began)
+        if tank.level is None or tank.level_is_stale:
+            each = _("To pH {aim} it takes {ml} millilitres of {bottle} a litre.")
+            then = _("Read the level: the next dose then says how much that is for the tank.")
+        else:
+            each = _("To pH {aim} it takes {ml} millilitres of {bottle} a litre, {tank} for the whole tank.")
+            then = _("The next dose reckons with it; its first portion will be about {first} millilitres.")
+        said = [each.format(**words), then.format(**words)]
         if not outcome.reached:
             said.append(_("The jar did not come to the wanted pH: the rest of the way is reckoned."))
         return tuple(said)

@@ -6,10 +6,11 @@ from datetime import timedelta
 
 import pytest
 
+from tendtui.core.band import Band
 from tendtui.core.dose_doubt import Guess
 from tendtui.core.dose_model import TankModel, tank_model
 from tendtui.core.event import Reading, TaskDone
-from tendtui.core.jar_test import JarPoint, alkalinity_from_jar, jar_result, needed_ml
+from tendtui.core.jar_test import JarPoint, jar_result, needed_ml
 from tendtui.core.jar_walk import JarScript, jar_script
 from tendtui.core.learned_values import Learned
 from tendtui.core.tank import tank_now
@@ -17,7 +18,21 @@ from tendtui.core.walk import enter
 from tendtui.core.walk_fold import fold, here
 from tendtui.core.walk_value import Walk
 from tendtui.errors import RefusedError
-from tests.support.dose_case import ACID, LYE, NOW, RACK, bands, facts, with_adjusters
+from tendtui.value import replace
+from tests.support.dose_case import (
+    ACID,
+    LYE,
+    NOW,
+    RACK,
+    bands,
+    facts,
+    plan,
+    pours,
+    with_adjusters,
+    words,
+)
+
+PH = Band(low=5.6, high=6.2)
 
 READ = Reading(
     id="r",
@@ -47,10 +62,10 @@ def test_a_ph_the_jar_never_passed_is_not_known() -> None:
 
 
 def test_a_jar_is_scaled_to_reservoir_and_pipes() -> None:
-    told = jar_result(model(), ACID, points((0.0, 6.8), (0.2, 6.2), (0.4, 5.6)), jar_l=1.0, aim=5.8)
+    told = jar_result(model(), ACID, points((0.0, 6.8), (0.2, 6.2), (0.4, 5.6)), jar_l=1.0, aim=5.8, band=PH)
     assert told.reached
     assert told.tank_ml == pytest.approx(told.ml_per_l * 75.0)
-    assert told.first_ml <= 0.7 * told.tank_ml
+    assert told.first_ml <= 0.9 * told.tank_ml
 
 
 def test_a_jar_that_stops_short_is_carried_on_by_the_chemistry() -> None:
@@ -58,7 +73,7 @@ def test_a_jar_that_stops_short_is_carried_on_by_the_chemistry() -> None:
     mol_l = 1.0755  # 10 % w/w phosphoric acid, density 1.054 (CRC Handbook)
     half = solution.dose_to_ph(6.3, "H3PO4") / mol_l
     whole = solution.dose_to_ph(5.8, "H3PO4") / mol_l
-    told = jar_result(model(), ACID, points((0.0, 6.8), (1.5 * half, 6.3)), jar_l=1.0, aim=5.8)
+    told = jar_result(model(), ACID, points((0.0, 6.8), (1.5 * half, 6.3)), jar_l=1.0, aim=5.8, band=PH)
     assert not told.reached
     assert told.response == pytest.approx(1.5, rel=0.01)
     assert told.ml_per_l == pytest.approx(1.5 * whole, rel=0.01)
@@ -67,14 +82,30 @@ def test_a_jar_that_stops_short_is_carried_on_by_the_chemistry() -> None:
 @pytest.mark.parametrize("rows", [((0.0, 6.8), (0.5, 6.8)), ((0.0, 6.8), (0.5, 7.4)), ((0.0, 6.8),)])
 def test_a_jar_that_does_not_move_the_right_way_says_nothing(rows: tuple[tuple[float, float], ...]) -> None:
     with pytest.raises(ValueError, match="jar"):
-        jar_result(model(), ACID, points(*rows), jar_l=1.0, aim=5.8)
+        jar_result(model(), ACID, points(*rows), jar_l=1.0, aim=5.8, band=PH)
 
 
-def test_alkalinity_by_titration() -> None:
-    # 5 mL of 0.1 mol/L in 250 mL to pH 4.5: 2 meq/L (arithmetic)
-    found = alkalinity_from_jar(points((0.0, 7.6), (4.0, 5.0), (6.0, 4.0)), jar_l=0.25, mol_l=0.1)
-    assert found == pytest.approx(2.0)
-    assert alkalinity_from_jar(points((0.0, 7.6), (4.0, 5.0)), jar_l=0.25, mol_l=0.1) is None
+def test_the_portion_a_jar_tells_is_the_one_the_dose_plans() -> None:
+    walk = jar()
+    walk.type("1", "1", "10", "6.8", "2", "6.3", "2", "5.6", "")
+    finish = walk.script.finish(walk.walk, fold(walk.walk.entries), NOW)
+    (done,) = finish.events
+    made = plan(events=(READ, replace(done, id="j", seq=5)))
+    told = float(finish.said[1].split("about ")[1].split(" ")[0])
+    assert pours(made)["Acid"] == pytest.approx(told, abs=1.0)
+    assert "reckoned from the jar test" in words(made)
+    assert "last portion" not in words(made)
+
+
+def test_a_jar_without_a_level_tells_no_amount_for_the_tank() -> None:
+    script = jar_script(
+        rack=RACK, events=[replace(READ, level_l=None)], began=NOW, bands=bands(), facts=facts()
+    )
+    walk = Jar(script)
+    walk.type("1", "1", "10", "6.8", "2", "6.3", "2", "5.6", "")
+    said = " ".join(script.finish(walk.walk, fold(walk.walk.entries), NOW).said)
+    assert "whole tank" not in said
+    assert "Read the level" in said
 
 
 class Jar:
