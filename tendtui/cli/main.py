@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import importlib
+import io
 import os
 import sys
 
@@ -104,6 +105,7 @@ def main(argv: list[str] | None = None) -> int:
 
 def _told(words: list[str]) -> int:
     _choose_language()
+    _print_what_the_terminal_knows()
     try:
         return _printed(words)
     except TendError as error:
@@ -129,6 +131,13 @@ def _told(words: list[str]) -> int:
             ).format(kind=type(error).__name__, error=error),
             1,
         )
+
+
+def _print_what_the_terminal_knows() -> None:
+    """Put a `?` for a sign that an older encoding lacks, rather than stop at it."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper) and stream.encoding.lower() not in ("utf-8", "utf8"):
+            stream.reconfigure(errors="replace")
 
 
 def _printed(words: list[str]) -> int:

@@ -175,6 +175,15 @@ def test_the_whole_program_speaks_it(tmp_path: Path) -> None:
     assert '.SH "BEFEHLE"' in _child(["manpage"], **where).stdout
 
 
+def test_an_older_encoding_loses_a_sign_and_not_the_command(tmp_path: Path) -> None:
+    state = str(folder_in(tmp_path).path)
+    where = {"TENDTUI_STATE": state, "TENDTUI_NOW": NOON.isoformat(), "PYTHONIOENCODING": "ascii"}
+    told = _child(["sheet"], **where)
+    assert told.returncode == 0, told.stderr
+    assert "26.0 ?C or warmer" in told.stdout
+    assert "## Never" in told.stdout
+
+
 def test_what_scripts_read_is_in_no_language(tmp_path: Path) -> None:
     state = str(folder_in(tmp_path).path)
     where = {"TENDTUI_STATE": state, "TENDTUI_NOW": NOON.isoformat(), "LANG": "de_DE.UTF-8"}
