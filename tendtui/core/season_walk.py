@@ -8,7 +8,8 @@ from datetime import datetime
 from tendtui.core.change_gate import gate_events, gate_station, is_shut
 from tendtui.core.change_station import drain_station, pause_station
 from tendtui.core.drain_sum import drain_sum
-from tendtui.core.event import Event, Note, Poured
+from tendtui.core.event import Event, Note, Plants, Poured
+from tendtui.core.plants import Batch, standing
 from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
@@ -34,6 +35,8 @@ class SeasonStep:
     drain: bool = False
     back: bool = False
     """The sum that is shown before the pump is stopped."""
+    pull: bool = False
+    """Whether all plants are pulled in it."""
     needs: str = ""
     """What the rack must have for it: `air`; empty: nothing."""
 
@@ -51,6 +54,8 @@ class SeasonScript(RackScript):
     said: str
     then: str | None
     tasks: Mapping[str, Task]
+    standing: tuple[Batch, ...] = ()
+    """The plants that stood when the walk began."""
 
     @property
     def kind(self) -> str:
@@ -88,7 +93,7 @@ class SeasonScript(RackScript):
         return answer.text or {"good": _("good"), "not-here": _("not here")}.get(answer.word, _("done"))
 
     def events(self, question: Question, entry: Entry, answers: Answers) -> tuple[Event, ...]:
-        """Log checks and the drain."""
+        """Log checks, the drain, and the plants that are pulled."""
         del answers
         task = self.tasks.get(question.key.partition(".")[0])
         if task is not None:
@@ -96,6 +101,10 @@ class SeasonScript(RackScript):
         if question.key == "drain.litres" and entry.value is not None:
             drained = Poured(id="", seq=0, at=entry.at, by=entry.by, what="drained", litres=entry.value)
             return (drained,)
+        if entry.word and any(
+            s.pull and question.key == f"do.{n}" for n, s in enumerate(self.steps, start=1)
+        ):
+            return tuple(_pulled(batch, entry) for batch in self.standing)
         return ()
 
     def finish(self, walk: Walk, answers: Answers, now: datetime) -> Finish:
@@ -132,7 +141,27 @@ class SeasonScript(RackScript):
         return Station(id=f"do.{number}", name=step.do, questions=(question,), section=step.section)
 
 
-def season_script(kind: str, table: Mapping[str, object], tasks: Sequence[Task], rack: Rack) -> SeasonScript:
+def _pulled(batch: Batch, entry: Entry) -> Plants:
+    return Plants(
+        id="",
+        seq=0,
+        at=entry.at,
+        by=entry.by,
+        act="pull",
+        crop=batch.crop,
+        count=batch.count,
+        tier=batch.tier,
+    )
+
+
+def season_script(
+    kind: str,
+    table: Mapping[str, object],
+    tasks: Sequence[Task],
+    rack: Rack,
+    *,
+    past: Sequence[Event] = (),
+) -> SeasonScript:
     """Make the script of `season-end` or `season-start`.
 
     Args:
@@ -140,6 +169,7 @@ def season_script(kind: str, table: Mapping[str, object], tasks: Sequence[Task],
         table: The packaged table.
         tasks: The rack's tasks; silenced ones are left out of the walk.
         rack: The rack.
+        past: Effective events from before the walk began, for the plants that stand.
 
     Raises:
         LookupError: If the table knows no such walk.
@@ -160,6 +190,7 @@ def season_script(kind: str, table: Mapping[str, object], tasks: Sequence[Task],
         then=None if then is None else str(then),
         tasks={task.id: task for task in tasks if not task.silenced},
         rack=rack,
+        standing=standing(past),
     )
 
 
@@ -170,6 +201,7 @@ def _step(row: Mapping[str, object]) -> SeasonStep:
         do=_(str(row.get("do", ""))),
         why=_(str(row.get("why", ""))),
         drain=bool(row.get("drain", False)),
+        pull=bool(row.get("pull", False)),
         back=bool(row.get("back", False)),
         needs=str(row.get("needs", "")),
     )

@@ -193,7 +193,8 @@ def _season(needs: Needs) -> Script:
 
     rack = needs.known_rack()
     tasks, _findings = tasks_of({name: read_data(name) for name in FILES}, rack)
-    return season_script(needs.walk.kind, read_data("seasons"), tasks, rack)
+    past = past_of(needs.events, needs.walk)
+    return season_script(needs.walk.kind, read_data("seasons"), tasks, rack, past=past)
 
 
 def _cover(needs: Needs) -> Script:
@@ -207,6 +208,7 @@ def _return(needs: Needs) -> Script:
 
     return return_walk(needs)
 
+    from tendtui.core.walk_past import past_of
 
 def _practice(needs: Needs) -> Script:
     from tendtui.session.handover import practice_walk

@@ -6,11 +6,13 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from tendtui.core.event import Event, Note, Poured, TaskDone
+from tendtui.core.event import Event, Note, Plants, Poured, TaskDone
+from tendtui.core.plants import standing
 from tendtui.core.rack import Rack, Reservoir
 from tendtui.core.season_walk import SeasonScript, season_script
 from tendtui.core.slow_list import tasks_of
-from tendtui.core.walk import Walk, enter, fold, here, prompt
+from tendtui.core.walk import Walk, enter, fold, here, prompt, skip
+from tendtui.value import replace
 from tests.support.slow_data import rack, slow_data, table
 
 BEGAN = datetime(2026, 10, 30, 9, tzinfo=UTC)
@@ -60,6 +62,27 @@ def test_ending_drains_after_unplugging_and_bleaches_only_after_rinsing() -> Non
     finish = the_script.finish(walk, fold(walk.entries), BEGAN)
     assert [event.about for event in finish.events if isinstance(event, Note)] == ["season-end"]
     assert finish.then is None
+
+
+def test_what_stood_is_logged_as_pulled_with_the_step_that_pulls_it() -> None:
+    sown = Plants(id="s", seq=1, at=BEGAN - timedelta(days=9), act="sow", crop="dill", count=3)
+    moved = Plants(id="m", seq=2, at=BEGAN - timedelta(days=40), act="move", crop="mint", count=4, tier="Top")
+    the_script = season_script("season-end", SEASONS, TASKS, rack(), past=[moved, sown])
+    walk, events = Walk(kind="season-end", id="w", began=BEGAN, by="Mo"), list[Event]()
+    while (place := here(walk, the_script)) is not None and "pull the rest" not in place[1].ask:
+        typed = {"choice": "1"}.get(place[1].kind.value, "")
+        walk = enter(walk, the_script, key=place[1].key, typed=typed, now=BEGAN, by="Mo").walk
+        prompt(walk, the_script)
+    assert place is not None
+    left = skip(walk, the_script, key=place[1].key, reason="no-time", now=BEGAN, by="Mo")
+    assert left.events == (), "what is left out pulls nothing"
+    events.extend(enter(walk, the_script, key=place[1].key, typed="", now=BEGAN, by="Mo").events)
+    assert [(e.act, e.crop, e.count, e.tier) for e in events if isinstance(e, Plants)] == [
+        ("pull", "mint", 4, "Top"),
+        ("pull", "dill", 3, ""),
+    ]
+    numbered = [replace(e, id=f"p{n}", seq=10 + n) for n, e in enumerate(events)]
+    assert standing([moved, sown, *numbered]) == ()
 
 
 def test_starting_again_tries_the_trip_switch_and_leads_to_the_fill() -> None:
