@@ -190,6 +190,7 @@ def _task(needs: Needs) -> Script:
 def _season(needs: Needs) -> Script:
     from tendtui.core.season_walk import season_script
     from tendtui.core.slow_list import FILES, tasks_of
+    from tendtui.core.walk_past import past_of
 
     rack = needs.known_rack()
     tasks, _findings = tasks_of({name: read_data(name) for name in FILES}, rack)
@@ -208,7 +209,6 @@ def _return(needs: Needs) -> Script:
 
     return return_walk(needs)
 
-    from tendtui.core.walk_past import past_of
 
 def _practice(needs: Needs) -> Script:
     from tendtui.session.handover import practice_walk
