@@ -204,7 +204,8 @@ def _stand_in(absence: Absence, show: Show) -> tuple[str, ...]:
             all=show_value(bottles.whole_l, Quantity.VOLUME, show),
             origin=origin,
         ),
-        _("Never over the full mark. Water only: no feed, no acid."),
+        _("Never over the full mark, and never from the feed and acid bottles."),
+        _("Feed can be mixed into the day's bottles before you go: tendtui cover asks for it."),
         _("The sheet for them: tendtui sheet --html > sheet.html"),
     )
 

@@ -95,11 +95,11 @@ def test_where_the_strength_leaves_its_band_the_start_is_named() -> None:
     assert "at the full mark" in told(view, 8)
 
 
-def test_the_stand_in_gets_litres_and_pours_water_only(seen: View) -> None:
+def test_the_stand_in_gets_litres_and_never_touches_feed_or_acid(seen: View) -> None:
     text = told(seen, 7)
     absence = away(seen, 7)
     assert f"{absence.bottles.whole_l:g} litres in all" in text
-    assert "no feed, no acid" in text
+    assert "never from the feed and acid bottles" in text
 
 
 def test_what_cannot_be_promised_is_said(seen: View) -> None:
