@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.core.region import Region, phone_of
+from tendtui.core.ring import ring_grower
 from tendtui.core.safety_sum import rinse_litres
 from tendtui.core.show import show_value
 from tendtui.core.tier_volume import brim_full_litres, drain_back, litres_in_pipes
@@ -26,6 +27,8 @@ class Drill:
     """The digit that opens it from the list of drills."""
     first: str
     """What comes before everything else."""
+    ring: str
+    """Whom to ring, with the numbers."""
     steps: tuple[str, ...]
     log: str
     """What the note about it is called (`Note.about`), so that the tasks after it are due."""
@@ -56,6 +59,7 @@ def _drill(row: Mapping[str, object], fill: Mapping[str, str]) -> Drill:
         name=_(str(row["name"])),
         key=str(row["key"]),
         first=_(str(row["first"])).format(**fill),
+        ring=fill["ring"],
         steps=tuple(_(str(step)).format(**fill) for step in steps) if isinstance(steps, Sequence) else (),
         log=str(row["log"]),
         source=_(str(row["source"])),
@@ -70,7 +74,11 @@ def _figures(rack: Rack, region: Region | None) -> dict[str, str]:
     names = [tier.name for tier in rack.tiers]
     heaviest = max(rack.tiers, key=brim_full_litres, default=None)
     pump = next((device.name for device in rack.devices if device.kind == "pump"), _("the pump"))
+    emergency = phone_of(rack, "emergency", "" if region is None else region.emergency)
     return {
+        "ring": " ".join(
+            (ring_grower(rack), _("Fire, shock, somebody hurt: {number}.").format(number=emergency))
+        ),
         "back_usual": litres(back.estimate_l),
         "back_worst": litres(back.worst_l),
         "pipes": litres(litres_in_pipes(rack)),
@@ -84,6 +92,6 @@ def _figures(rack: Rack, region: Region | None) -> dict[str, str]:
         else _("{tier} holds {kg:.0f} kg of water").format(tier=heaviest.name, kg=brim_full_litres(heaviest)),
         "pump": pump,
         "rinse": litres(rinse_litres(minutes=15.0)),
-        "emergency": phone_of(rack, "emergency", "" if region is None else region.emergency),
+        "emergency": emergency,
         "poison": phone_of(rack, "poison", "" if region is None else region.poison),
     }

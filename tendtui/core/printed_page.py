@@ -69,6 +69,7 @@ def printed_pages(
             log=drill.log,
             lines=(
                 drill.first,
+                drill.ring,
                 "",
                 *(f"{n}. {step}" for n, step in enumerate(drill.steps, start=1)),
                 "",

@@ -72,61 +72,61 @@ __all__ = [
 ]
 
 WALK: tuple[Command, ...] = (
-    GoOn(), TakeIt(), Same(), RedoPart(), NotDone(), Explain(), Undo(), WriteNote(), Pause(),
-    LookBack(), Clear(), SwapForm(), ShowPlace(), OpenDrills(), LookUp(), LookDown(),
+    GoOn(), TakeIt(), OpenDrills(), Same(), RedoPart(), NotDone(), Explain(), Undo(), WriteNote(), Pause(),
+    LookBack(), Clear(), SwapForm(), ShowPlace(), LookUp(), LookDown(),
     DrawAgain(),
 )  # fmt: skip
 ASIDE: tuple[Command, ...] = (
-    GoOn(), TakeIt(), BackToQuestion(), Clear(), OpenDrills(), LookUp(), LookDown(), DrawAgain(),
+    GoOn(), TakeIt(), OpenDrills(), BackToQuestion(), Clear(), LookUp(), LookDown(), DrawAgain(),
 )  # fmt: skip
 TODAY: tuple[Command, ...] = (
-    Open(), OpenDiary(), OpenTrends(), OpenLists(), OpenHelp(), SayWho(),
+    Open(), OpenDrills(), OpenDiary(), OpenLists(), OpenHelp(), OpenTrends(), SayWho(),
     DiaryNote(), OpenSigns(), OpenPlants(), SayHappened(), SwapForm(), OpenProblems(), Leave(),
-    OpenDrills(), LookUp(), LookDown(),
+    LookUp(), LookDown(),
     DrawAgain(),
 )  # fmt: skip
 LISTS: tuple[Command, ...] = (
     Open(),
     OpenTasks(),
+    OpenDrills(),
     OpenHelp(),
     GoBack(),
-    OpenDrills(),
     LookUp(),
     LookDown(),
     DrawAgain(),
 )
 DIARY: tuple[Command, ...] = (
     Open(),
+    OpenDrills(),
     Filter(),
     SayRenewed(),
     OpenHelp(),
     GoBack(),
-    OpenDrills(),
     LookUp(),
     LookDown(),
     DrawAgain(),
 )
 TRENDS: tuple[Command, ...] = (
-    OneAlone(), NextReach(), SwapTable(), PlainSigns(), OpenHelp(), GoBack(),
-    OpenDrills(), LookUp(), LookDown(),
+    OneAlone(), OpenDrills(), NextReach(), SwapTable(), PlainSigns(), OpenHelp(), GoBack(),
+    LookUp(), LookDown(),
     DrawAgain(),
 )  # fmt: skip
 TAUGHT: tuple[Command, ...] = (
-    ByHand(), SayRenewed(), GoBack(), OpenDrills(), LookUp(), LookDown(), DrawAgain(),
+    ByHand(), SayRenewed(), OpenDrills(), GoBack(), LookUp(), LookDown(), DrawAgain(),
 )  # fmt: skip
 EVENT: tuple[Command, ...] = (
-    Correct(), OpenHelp(), GoBack(), OpenDrills(), LookUp(), LookDown(), DrawAgain(),
+    Correct(), OpenDrills(), OpenHelp(), GoBack(), LookUp(), LookDown(), DrawAgain(),
 )  # fmt: skip
-PROBLEMS: tuple[Command, ...] = (GoBack(), OpenDrills(), LookUp(), LookDown(), DrawAgain())
+PROBLEMS: tuple[Command, ...] = (OpenDrills(), GoBack(), LookUp(), LookDown(), DrawAgain())
 DRILLS: tuple[Command, ...] = (Open(), GoBack(), LookUp(), LookDown(), DrawAgain())
 DRILL: tuple[Command, ...] = (LogDrill(), GoBack(), LookUp(), LookDown(), DrawAgain())
-TASKS: tuple[Command, ...] = (Open(), GoBack(), OpenDrills(), LookUp(), LookDown(), DrawAgain())
+TASKS: tuple[Command, ...] = (Open(), OpenDrills(), GoBack(), LookUp(), LookDown(), DrawAgain())
 FIRST: tuple[Command, ...] = (Open(), Leave(), LookUp(), LookDown(), DrawAgain())
 TOLD: tuple[Command, ...] = (
-    GoOn(), SwapForm(), GoBack(), OpenDrills(), LookUp(), LookDown(), DrawAgain(),
+    GoOn(), OpenDrills(), SwapForm(), GoBack(), LookUp(), LookDown(), DrawAgain(),
 )  # fmt: skip
-NOTE: tuple[Command, ...] = (TakeIt(), GoBack(), OpenDrills(), DrawAgain())
-HELP: tuple[Command, ...] = (GoBack(), OpenDrills(), LookUp(), LookDown(), DrawAgain())
+NOTE: tuple[Command, ...] = (TakeIt(), OpenDrills(), GoBack(), DrawAgain())
+HELP: tuple[Command, ...] = (OpenDrills(), GoBack(), LookUp(), LookDown(), DrawAgain())
 
 
 def groups() -> tuple[tuple[str, tuple[Command, ...]], ...]:

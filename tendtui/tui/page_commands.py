@@ -43,6 +43,9 @@ class OpenDrills(Command):
     letters, keys = ("d",), ("f9",)
     harmless = True
 
+    def footer(self) -> str:
+        return _("emergency")
+
     def told(self) -> str:
         return _("Drills: power cut, water on the floor, pump silent, splash in the eye. Then its digit.")
 

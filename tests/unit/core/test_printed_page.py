@@ -24,6 +24,22 @@ def test_seven_drills_have_a_digit_each() -> None:
     assert digits == ["1", "2", "3", "4", "5", "6", "7"]
 
 
+def test_every_drill_says_whom_to_ring_before_its_steps() -> None:
+    staffed = rack(phones={"Mo": "555 0100", "emergency": "000"})
+    for page in (page for page in pages(staffed).values() if page.digit):
+        assert page.lines[1] == "Ring the grower: Mo 555 0100. Fire, shock, somebody hurt: 000."
+        assert page.lines[3].startswith("1. ")
+
+
+def test_no_drill_sends_anybody_to_a_bottle() -> None:
+    for page in (page for page in pages(rack()).values() if page.digit):
+        told = " ".join(page.lines)
+        assert "mixed solution" not in told
+        assert "Nothing goes in before the leak is found" in told or page.id != "water-on-the-floor"
+        if "drain a third" in told:
+            assert "Who wasn't shown how pours and drains nothing: ring." in page.lines[0]
+
+
 def test_every_page_has_lines_and_a_name() -> None:
     for page in pages(rack()).values():
         assert page.name

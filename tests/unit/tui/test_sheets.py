@@ -12,7 +12,23 @@ from tendtui.core import walk as engine
 from tendtui.core.prompt import Prompt
 from tendtui.core.today import Item
 from tendtui.core.walk import Walk
-from tendtui.tui.commands import TODAY, WALK, groups, key_table
+from tendtui.tui.commands import (
+    ASIDE,
+    DIARY,
+    EVENT,
+    HELP,
+    LISTS,
+    NOTE,
+    PROBLEMS,
+    TASKS,
+    TAUGHT,
+    TODAY,
+    TOLD,
+    TRENDS,
+    WALK,
+    groups,
+    key_table,
+)
 from tendtui.tui.draw.rack_picture import rack_picture
 from tendtui.tui.draw.sheet import Sheet, footer, offered
 from tendtui.tui.draw.today_sheet import TodayView, draw_today
@@ -187,3 +203,14 @@ def test_no_command_needs_a_key_that_terminals_cannot_tell_apart_or_keep() -> No
 def test_the_readme_holds_the_table_of_keys() -> None:
     readme = Path(__file__).parents[3] / "README.md"
     assert key_table() in readme.read_text("utf-8")
+
+
+@pytest.mark.parametrize("width", [60, 80])
+def test_the_way_to_the_drills_stands_in_every_footer(width: int) -> None:
+    pages = (WALK, ASIDE, TODAY, LISTS, DIARY, TRENDS, TAUGHT, EVENT, PROBLEMS, TASKS, TOLD, NOTE, HELP)
+    for page in pages:
+        shown = [c for c in page if c.name not in ("GoOn", "BackToQuestion", "RedoPart", "Same")]
+        assert "d emergency" in plain(footer(offered(shown), width))
+    assert "F9 emergency" in plain(
+        footer(offered(WALK, words=True), width)
+    )  # in a field of words d is a letter
