@@ -16,6 +16,7 @@ from tendtui.words import _
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     import argparse
+    from collections.abc import Mapping
 
 __all__ = ["add", "pairs_of", "run"]
 
@@ -46,6 +47,16 @@ def pairs_of(words: list[str]) -> list[tuple[str, str]]:
     return pairs
 
 
+def _stops(words: list[str]) -> Mapping[str, object]:
+    """Give which happenings raise a stop, where one is said: readings need not read it."""
+    if not any(word.strip().casefold().startswith("happened") for word in words):
+        return {}
+    from tendtui.store.data_file import read_data
+
+    stops = read_data("task_rules")["raises_stop"]
+    return stops if isinstance(stops, dict) else {}
+
+
 def run(args: argparse.Namespace) -> int:
     """Log what the call says, all of it or nothing."""
     session = open_session(args.state, by=args.by)
@@ -62,6 +73,7 @@ def run(args: argparse.Namespace) -> int:
         bands=wanted(rack_bands(rack, before, at)),
         at=at,
         by=args.by,
+        stops=_stops(args.values),
     )
     session.record_events(recorded.events)
     kept = "; ".join(event_line(event, rack.show, {}) for event in recorded.events)

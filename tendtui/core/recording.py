@@ -40,6 +40,7 @@ TEMPERATURE_GOOD_FOR = timedelta(hours=12)
 """How long a temperature stands in for one read with the strength. Common practice, no source: a reservoir
 indoors moves by two or three degrees in that time, a twentieth of the strength."""
 
+
 @value_class
 class Recorded:
     """Events to log, ids and seq still to be given, and a sentence for each doubt."""
@@ -58,6 +59,7 @@ def record(
     bands: Mapping[Quantity, Band],
     at: datetime,
     by: str,
+    stops: Mapping[str, object] | None = None,
 ) -> Recorded:
     """Make the events of one call: the reading first, then the change, the pourings as they stand, the note.
 
@@ -68,11 +70,13 @@ def record(
         bands: What is wanted.
         at: When.
         by: Who.
+        stops: What happened -> the task under which a stop stands until somebody closes it.
 
     Raises:
         CallError: If a name isn't known, stands twice, or a value can't be.
     """
     call = _Call(rack=rack, events=tuple(e for e in events if e.at <= at), bands=bands, at=at, by=by)
+    call.stops = stops or {}
     seen: set[str] = set()
     # a strength may need the temperature to be worked out, so that comes first
     named = [(_as_named(name), typed) for name, typed in pairs]
@@ -114,6 +118,7 @@ class _Call:
     other: list[Event] = field(default_factory=list)
     noted: str = ""
     about: str = ""
+    stops: Mapping[str, object] = field(default_factory=dict)
 
     def take(self, name: str, typed: str) -> None:
         head, _dot, rest = name.partition(".")
@@ -252,6 +257,10 @@ class _Call:
         if self.noted or self.about:
             text = self.noted or happening_words(self.about)
             self.other.append(Note(id="", seq=0, at=self.at, by=self.by, text=text, about=self.about))
+            if self.stops:
+                from tendtui.core.finding_follow import stop_said
+
+                self.other += stop_said(self.about, text, at=self.at, by=self.by, stops=self.stops)
         return Recorded(
             events=(*made, *self.poured, *self.other), doubts=tuple(self.said), asks=tuple(self.asks)
         )

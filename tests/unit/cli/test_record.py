@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from tendtui.core.event import Change, Event, Note, Poured, Reading, Renewed
+from tendtui.core.event import Change, Event, Note, Poured, Reading, Renewed, TaskDone
 from tendtui.store.log_file import read_log
 from tests.support.calls import Called, call
 from tests.support.folders import folder_in, tree
@@ -190,6 +190,15 @@ def test_a_bare_meter_without_a_temperature_leaves_a_doubt(record: Record, state
     assert "doesn't reckon with the temperature" in left.err
     assert last(state).conductivity_ms_cm == 1.5
     assert "conductivity" in last(state).doubt
+
+
+def test_a_leak_that_is_said_raises_a_stop(record: Record, state: Path) -> None:
+    assert record("happened=leak", "note=under the lower tier").status == 0
+    note, stop = events(state)
+    assert isinstance(note, Note)
+    assert isinstance(stop, TaskDone)
+    assert (stop.task, stop.outcome, stop.severity) == ("no-water-on-floor", "found", "stop")
+    assert stop.text == "under the lower tier"
 
 
 def test_a_happening_is_said_and_makes_its_tasks_due(record: Record, state: Path) -> None:
