@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from html import escape
 
@@ -11,6 +12,8 @@ from tendtui.core.sheet_picture import rack_svg
 from tendtui.words import _
 
 __all__ = ["sheet_page"]
+
+_IN_A_NUMBER = re.compile(r"(?<=\d) (?=\d)")
 
 _STYLE = """
 @page { size: A4; margin: 11mm 12mm; }
@@ -93,7 +96,8 @@ def _back(sheet: Sheet) -> str:
 
 
 def _e(text: str) -> str:
-    return escape("".join(c if c.isprintable() else " " for c in text))
+    plain = escape("".join(c if c.isprintable() else " " for c in text))
+    return _IN_A_NUMBER.sub("&nbsp;", plain)  # a number to ring stays on one line
 
 
 def _box(title: str, inside: str, *, kind: str = "box") -> str:

@@ -175,6 +175,11 @@ def test_names_stay_text_on_the_page() -> None:
     assert "\x1b" not in page.text
 
 
+def test_a_number_to_ring_stays_on_one_line() -> None:
+    text = sheet_page(sheet(rack=replace(RACK, phones={"Uma": "0491 570 156"})))
+    assert "0491&nbsp;570&nbsp;156" in text
+
+
 def test_the_page_needs_nothing_from_elsewhere() -> None:
     text = sheet_page(sheet())
     page = _Page()
