@@ -40,6 +40,7 @@ def leaving_script(
     words: RoundWords,
     context: Mapping[str, object],
     following: Callable[[], tuple[str, ...]] = tuple,
+    signs_now: Callable[[], tuple[str, ...]] | None = None,
 ) -> LeavingScript:
     """Make the leaving list.
 
@@ -50,6 +51,7 @@ def leaving_script(
         words: From `tendtui/data/round.toml`.
         context: The walk's; `round_began` tells from when on the summary counts.
         following: Gives what comes next, each a sentence ("Next round: tomorrow."); asked at the end only.
+        signs_now: Gives what the readings say at the end; what the round said and is settled, is left out.
     """
     signs = context.get("signs")
     since = context.get("round_began")
@@ -61,6 +63,7 @@ def leaving_script(
         words=words,
         signs=tuple(str(sign) for sign in signs) if isinstance(signs, list | tuple) else (),
         following=following,
+        signs_now=signs_now,
     )
 
 
@@ -74,6 +77,7 @@ class LeavingScript(RackScript):
     signs: tuple[str, ...] = ()
     """What the readings together say, found at the end of the round."""
     following: Callable[[], tuple[str, ...]] = tuple
+    signs_now: Callable[[], tuple[str, ...]] | None = None
     kind: str = "leaving"
 
     @property
@@ -134,11 +138,18 @@ class LeavingScript(RackScript):
             *self._found_today(),
             *self._done_today(),
             *left,
-            *self.signs,
+            *self._signs_left(),
             *self._next_looks(),
             *self.following(),
         )
         return Finish(events=(reading,), said=said)
+
+    def _signs_left(self) -> tuple[str, ...]:
+        """Give what the round's readings said and later ones did not settle."""
+        if not self.signs or self.signs_now is None:
+            return self.signs
+        now = self.signs_now()
+        return tuple(sign for sign in self.signs if sign in now)
 
     def _station(self, words: StationWords) -> Station:
         ask = words.asks[0]
@@ -189,7 +200,7 @@ class LeavingScript(RackScript):
     def _next_looks(self) -> tuple[str, ...]:
         """Say what this round leaves to be measured, looked at or done."""
         read = [event for event in self.today if isinstance(event, Reading)]
-        doubts = [self._name(self._doubt_key(key)) for e in read for key in e.doubt]
+        doubts = [self._name(self._doubt_key(key)) for key in _in_doubt(read)]
         odd = [
             self._name(key)
             for e in read
@@ -226,6 +237,16 @@ class LeavingScript(RackScript):
         quantity = Quantity.LIQUID if event.ml is not None else Quantity.POWDER
         amount = show_value(event.ml if event.ml is not None else event.g or 0.0, quantity, self.show)
         return _("{amount} of {bottle}").format(amount=amount, bottle=event.what)
+
+
+def _in_doubt(readings: Iterable[Reading]) -> tuple[str, ...]:
+    """Give what the newest reading of it leaves in doubt; a later one without a doubt settles it."""
+    doubted: dict[str, bool] = {}
+    for reading in readings:
+        doubted |= dict.fromkeys((q.value for q in DOSED if value_in(reading, q) is not None), False)
+        doubted |= dict.fromkeys((f"flow.{tier}" for tier in reading.flow_l_min), False)
+        doubted |= dict.fromkeys(reading.doubt, True)
+    return tuple(key for key, is_doubted in doubted.items() if is_doubted)
 
 
 def _bottles(events: tuple[Event, ...]) -> tuple[str, ...]:

@@ -54,6 +54,10 @@ def _no_signs(_reading: Reading) -> tuple[tuple[str, str], ...]:
     return ()
 
 
+def _no_doubts(_reading: Reading) -> tuple[str, ...]:
+    return ()
+
+
 def round_script(
     *,
     rack: Rack,
@@ -62,6 +66,7 @@ def round_script(
     words: RoundWords,
     bands: Bands | None = None,
     signs_with: Callable[[Reading], tuple[tuple[str, str], ...]] = _no_signs,
+    doubts_with: Callable[[Reading], tuple[str, ...]] = _no_doubts,
 ) -> RoundScript:
     """Make the round of a day.
 
@@ -72,6 +77,7 @@ def round_script(
         words: From `tendtui/data/round.toml`.
         bands: What the crops want; None: only what rack.toml wishes.
         signs_with: Gives the patterns that speak once the round's own reading is among the others.
+        doubts_with: Gives the quantities that moved so far that they are read twice before a dose.
     """
     every = tuple(events)
     known = tuple(event for event in every if event.at <= began)
@@ -92,6 +98,7 @@ def round_script(
         facts=facts,
         stops=round_stations(facts),
         signs_with=signs_with,
+        doubts_with=doubts_with,
         poured_at=max((e.at for e in every if isinstance(e, Poured) and _went_in(e)), default=None),
     )
 
@@ -104,6 +111,8 @@ class RoundScript:
     stops: tuple[Station, ...]
     signs_with: Callable[[Reading], tuple[tuple[str, str], ...]] = _no_signs
     """What the readings together say once the round's own is among them: what, and what to do."""
+    doubts_with: Callable[[Reading], tuple[str, ...]] = _no_doubts
+    """What is read twice before anything is poured on it."""
     poured_at: datetime | None = None
     """When something last went in, before the round or beside it."""
     kind: str = "round"
@@ -213,6 +222,8 @@ class RoundScript:
         """Leave the round as one reading, and go on to the dose."""
         stops = self._stops(answers)
         reading = round_reading(walk, stops, answers, meter=self.meter, now=now)
+        once = tuple(name for name in self.doubts_with(reading) if name not in reading.first)
+        reading = replace(reading, doubt=tuple(dict.fromkeys((*reading.doubt, *once))))
         signs = self.signs_with(reading)
         stop = stop_seen(answers, self.facts.words)
         told = (f"[!] {what}. {do}".strip() for what, do in signs)

@@ -47,6 +47,7 @@ __all__ = [
     "status_ahead",
     "status_wrong",
     "taught",
+    "to_read_twice",
     "view_now",
     "view_of",
     "view_of_signs",
@@ -252,6 +253,12 @@ def signs_now(view: View) -> tuple[Sign, ...]:
 def pressing_signs(view: View) -> tuple[tuple[str, str], ...]:
     """Give the patterns that something must be done about: what, and what to do."""
     return tuple((sign.what, sign.do) for sign in signs_now(view) if sign.pattern.alarm)
+
+
+def to_read_twice(view: View) -> tuple[str, ...]:
+    """Give the quantities whose newest reading moved further than anything poured or eaten explains."""
+    jumps = ("salt_up", "salt_down")
+    return tuple(sign.about for sign in signs_now(view) if sign.pattern.detect in jumps)
 
 
 def ahead_of(view: View) -> Ahead:

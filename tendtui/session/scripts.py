@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from tendtui.core.event import Event, Reading
+    from tendtui.core.pattern_view import View
     from tendtui.core.rack import Rack
     from tendtui.core.state import State
     from tendtui.core.walk import Script, Walk
@@ -78,22 +79,37 @@ def _round(needs: Needs) -> Script:
         words=round_words(read_data("round")),
         bands=rack_bands(rack, needs.events, needs.walk.began),
         signs_with=lambda reading: _signs_with(needs, reading),
+        doubts_with=lambda reading: _doubts_with(needs, reading),
     )
 
 
 def _signs_with(needs: Needs, reading: Reading) -> tuple[tuple[str, str], ...]:
     """Give the patterns that speak once a round's reading is among the others."""
-    from tendtui.core.event import effective
-    from tendtui.session.learning import pressing_signs, view_of
+    from tendtui.session.learning import pressing_signs
 
-    events = effective((*needs.events, reading))
-    return pressing_signs(view_of(needs.known_rack(), events, needs.state, needs.now))
+    return pressing_signs(_view_with(needs, reading))
+
+
+def _doubts_with(needs: Needs, reading: Reading) -> tuple[str, ...]:
+    """Give what is to be read a second time before anything is poured on a round's reading."""
+    from tendtui.session.learning import to_read_twice
+
+    return to_read_twice(_view_with(needs, reading))
+
+
+def _view_with(needs: Needs, *more: Reading) -> View:
+    from tendtui.core.event import effective
+    from tendtui.session.learning import view_of
+
+    events = effective((*needs.events, *more))
+    return view_of(needs.known_rack(), events, needs.state, needs.now)
 
 
 def _leaving(needs: Needs) -> Script:
     from tendtui.core.leaving import leaving_script
     from tendtui.core.looks import round_words
     from tendtui.session.following import following_lines
+    from tendtui.session.learning import pressing_signs
 
     return leaving_script(
         rack=needs.known_rack(),
@@ -102,6 +118,7 @@ def _leaving(needs: Needs) -> Script:
         words=round_words(read_data("round")),
         context=needs.walk.context,
         following=lambda: following_lines(needs),
+        signs_now=lambda: tuple(f"[!] {what}." for what, _do in pressing_signs(_view_with(needs))),
     )
 
 

@@ -162,3 +162,17 @@ def test_there_is_no_number_to_judge() -> None:
     assert by.near(asked, 1.0, 1.0)
     assert by.found(by.stations(fold(()))[0], fold(())) == ""
     assert by.meter == RACK.meter
+
+
+def test_a_doubt_that_a_later_reading_settled_is_not_asked_for_again() -> None:
+    doubted = Reading(id="a", seq=1, at=ROUND, conductivity_ms_cm=1.15, ph=6.9, doubt=("conductivity", "ph"))
+    again = Reading(id="b", seq=2, at=ROUND + timedelta(minutes=9), conductivity_ms_cm=1.15, source="dose")
+    said = finished({}, script((doubted, again))).said
+    assert "Next, before anything is poured: measure again pH." in said
+
+
+def test_a_sign_that_the_day_settled_is_not_said_at_its_end() -> None:
+    by = replace(script(), signs=("[!] Odd.", "[!] Still odd."), signs_now=lambda: ("[!] Still odd.",))
+    said = finished({}, by).said
+    assert "[!] Still odd." in said
+    assert "[!] Odd." not in said

@@ -593,3 +593,15 @@ def test_what_was_drained_needs_no_mixing() -> None:
     by = script(events=(YESTERDAY, drained))
     walk = enter(WALK, by, key="level.level", typed="46", now=NOW, by="Mo").walk
     assert enter(walk, by, key="conductivity.conductivity", typed="1.5", now=NOW, by="Mo").walk != walk
+
+
+def test_a_reading_that_nothing_explains_is_read_twice_before_a_dose() -> None:
+    by = replace(script(), doubts_with=lambda _reading: ("conductivity",))
+    reading, _said = finished(by)
+    assert reading.doubt == ("conductivity",)
+    walk = enter(WALK, by, key="level.level", typed="46", now=NOW, by="Mo").walk
+    walk = enter(walk, by, key="conductivity.conductivity", typed="15", now=NOW, by="Mo").walk
+    walk, _turns = walked(by, {}, walk=walk)  # the second reading, 1.5, counts
+    (read,) = by.finish(walk, fold(walk.entries), NOW + DAY).events
+    assert isinstance(read, Reading)
+    assert (read.first, read.doubt) == ({"conductivity": 15.0}, ())
