@@ -136,7 +136,7 @@ class CoverScript(RackScript):
         return Question(
             key="before.list",
             place=_("Before you go"),
-            ask=_("Read it, then go on. It stays in this walk's list."),
+            ask=_("Read it, then go on. In the last week, today's page says each day's part."),
             kind=Kind.PAUSE,
             before=tuple(lines),
             may_skip=False,
