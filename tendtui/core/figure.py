@@ -24,6 +24,7 @@ __all__ = [
     "acts_by_hand",
     "figure_name",
     "figures_of",
+    "is_by_hand",
     "note_of",
     "part_words",
 ]
@@ -96,6 +97,11 @@ def note_of(act: str, figure: str, *, at: datetime, by: str) -> Note:
     }
     text = said[act].format(figure=figure_name(figure))
     return Note(id="", seq=0, at=at, by=by, text=text, about=f"{act}:{figure}")
+
+
+def is_by_hand(event: Event) -> bool:
+    """Say whether an event is the note of such an act."""
+    return isinstance(event, Note) and event.about.startswith("figure-")
 
 
 def acts_by_hand(events: Iterable[Event]) -> Iterator[ByHand]:

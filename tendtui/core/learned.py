@@ -12,6 +12,7 @@ from datetime import datetime
 from math import hypot
 
 from tendtui.core.event import Event, Renewed
+from tendtui.core.figure import HELD, RESPONSE, acts_by_hand
 from tendtui.core.learn_course import Course, course_of
 from tendtui.core.learn_factor import factor_from, robust_middle, weights_of
 from tendtui.core.learn_feed import At, feed_evidence, pipes_evidence
@@ -111,7 +112,8 @@ def learn(
     light = _light(teacher, drinks_l_day)
     known = Learned(feed_strength=light.feed, pipes=light.pipes)
     response = {a.name: f for a in rack.adjusters if (f := teacher.response(a.name, facts, known))}
-    pace = teacher.held_pace("ph_day") or _ph_pace(course, teacher, facts, known)
+    held = teacher.holds("ph_day")
+    pace = teacher.kept.ph_day if held else _ph_pace(course, teacher, facts, known)
     return replace(light, response=response, ph_day=pace, aside=tuple(teacher.aside))
 
 
@@ -147,24 +149,27 @@ def learn_feed(course: Course, *, kept: Learning) -> Learning:
 
 def _teacher(course: Course, kept: Learning) -> _Teacher:
     renewed = tuple(e for e in course.events if isinstance(e, Renewed))
-    return _Teacher(course=course, renewed=renewed, kept=kept)
+    held = {done.figure: done.at for done in acts_by_hand(course.events) if done.act == HELD}
+    return _Teacher(course=course, renewed=renewed, kept=kept, held_at=held)
 
 
 def _light(teacher: _Teacher, drinks_l_day: Mapping[str, float] | None) -> Learning:
+    kept = teacher.kept
+    held = teacher.holds("eaten_day")
     return Learning(
         feed=teacher.feed(),
         pipes=teacher.pipes(),
-        eaten_day=teacher.held_pace("eaten_day") or _eaten_pace(teacher.course, teacher),
+        eaten_day=kept.eaten_day if held else _eaten_pace(teacher.course, teacher),
         thirst=_thirst(teacher, drinks_l_day),
         aside=tuple(teacher.aside),
-        frozen=teacher.kept.frozen,
+        frozen=tuple(name for name in kept.frozen if teacher.holds(name)),
         reset=teacher.kept.reset,
     )
 
 
 def _thirst(teacher: _Teacher, drinks_l_day: Mapping[str, float] | None) -> Thirst | None:
     kept = teacher.kept
-    if "thirst" in kept.frozen and kept.thirst is not None:
+    if teacher.holds("thirst"):
         return kept.thirst
     start = kept.reset.get("thirst")
     course = teacher.course if start is None else teacher.course.since(start)
@@ -196,6 +201,8 @@ class _Teacher:
     course: Course
     renewed: tuple[Renewed, ...]
     kept: Learning
+    held_at: Mapping[str, datetime]
+    """Figure -> when it was last held, as the diary says."""
     aside: list[Aside] = field(default_factory=list)
 
     def feed(self) -> Factor | None:
@@ -204,17 +211,16 @@ class _Teacher:
         label = self.course.rack.feeds[0].label_conductivity_ms_cm
         if not label > 0.0:
             return None
-        names = {feed.name for feed in self.course.rack.feeds} | {"meter.conductivity"}
         pipes = self.pipes()
         measured = self.course.rack.reservoir.pipes_l is not None
         surer = pipes is not None and pipes.spread < pipes_spread(measured=measured)
         factor = pipes.value if pipes is not None and surer else 1.0
         evidence = feed_evidence(self.course, label_ms_cm=label, pipes=factor)
-        return self._factor("feed", evidence, names, spread=FEED_SPREAD, held=self.kept.feed)
+        return self._factor("feed", evidence, spread=FEED_SPREAD, held=self.kept.feed)
 
     def pipes(self) -> Factor | None:
         evidence = pipes_evidence(self.course)
-        return self._factor("pipes", evidence, set(), spread=PIPES_SPREAD, held=self.kept.pipes)
+        return self._factor("pipes", evidence, spread=PIPES_SPREAD, held=self.kept.pipes)
 
     def response(self, bottle: str, facts: DoseFacts, known: Learned) -> Factor | None:
         from tendtui.core.adjuster_strength import strength_of
@@ -224,34 +230,49 @@ class _Teacher:
         spread = hypot(strength_of(adjuster).spread, RESPONSE_SPREAD)
         evidence = response_evidence(self.course, bottle, facts, known)
         held = self.kept.response.get(bottle)
-        return self._factor(f"response.{bottle}", evidence, {bottle, "meter.ph"}, spread=spread, held=held)
+        return self._factor(f"{RESPONSE}{bottle}", evidence, spread=spread, held=held)
 
-    def held_pace(self, name: str) -> Pace | None:
-        """Give a pace that is held by hand; None: it isn't, or nothing is known to hold."""
-        held: Pace | None = {"ph_day": self.kept.ph_day, "eaten_day": self.kept.eaten_day}[name]
-        return held if name in self.kept.frozen else None
+    def holds(self, name: str) -> bool:
+        """Say whether a figure is held by hand; a new bottle or meter ends what was held of the old."""
+        if name not in self.kept.frozen:
+            return False
+        held_at = self.held_at.get(name)
+        return held_at is None or not any(
+            event.at > held_at for event in self.renewed if event.what in self.ends(name)
+        )
 
-    def start_of(self, name: str, others: set[str]) -> datetime | None:
+    def ends(self, name: str) -> frozenset[str]:
+        """Give the bottles and meters with which a figure starts afresh."""
+        if name.startswith(RESPONSE):
+            return frozenset({name.removeprefix(RESPONSE), "meter.ph"})
+        feeds = {feed.name for feed in self.course.rack.feeds}
+        return {
+            "feed": frozenset({*feeds, "meter.conductivity"}),
+            "ph_day": frozenset({"meter.ph"}),
+            "eaten_day": frozenset({"meter.conductivity"}),
+        }.get(name, frozenset())
+
+    def start_of(self, name: str) -> datetime | None:
         """Give from when on a figure counts: the newest new bottle, new meter or reset by hand."""
-        times = [event.at for event in self.renewed if event.what in others]
+        times = [event.at for event in self.renewed if event.what in self.ends(name)]
         if name in self.kept.reset:
             times.append(self.kept.reset[name])
         return max(times, default=None)
 
     def _factor(
-        self, name: str, evidence: Sequence[At], ends: set[str], *, spread: float, held: Factor | None
+        self, name: str, evidence: Sequence[At], *, spread: float, held: Factor | None
     ) -> Factor | None:
-        self._keep_aside(name, evidence, ends, spread)
-        if name in self.kept.frozen and held is not None:
+        self._keep_aside(name, evidence, spread)
+        if self.holds(name):
             return held
-        start = self.start_of(name, ends)
+        start = self.start_of(name)
         fresh = [a.evidence for a in evidence if start is None or a.at > start]
         return factor_from(fresh, prior_spread=spread) if fresh else None
 
-    def _keep_aside(self, name: str, evidence: Sequence[At], ends: set[str], spread: float) -> None:
+    def _keep_aside(self, name: str, evidence: Sequence[At], spread: float) -> None:
         since: datetime | None = None
         for event in self.renewed:
-            if event.what not in ends:
+            if event.what not in self.ends(name):
                 continue
             old = [a.evidence for a in evidence if a.at <= event.at and (since is None or a.at > since)]
             if old:
@@ -263,14 +284,14 @@ class _Teacher:
 def _ph_pace(course: Course, teacher: _Teacher, facts: DoseFacts, known: Learned) -> Pace | None:
     from tendtui.core.learn_response import drift_steps
 
-    start = teacher.start_of("ph_day", {"meter.ph"})
+    start = teacher.start_of("ph_day")
     steps = drift_steps(course, facts, known)
     return _pace([s.ph_day for s in steps if start is None or s.span.first.at > start])
 
 
 def _eaten_pace(course: Course, teacher: _Teacher) -> Pace | None:
     """Give what plants eat, from rounds between which no bottle was poured."""
-    start = teacher.start_of("eaten_day", {"meter.conductivity"})
+    start = teacher.start_of("eaten_day")
     steps = []
     for span in course.spans:
         first, last = span.first.at_full_ms_cm, span.last.at_full_ms_cm

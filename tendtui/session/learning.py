@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from tendtui.core.event import Change, Plants, Poured, Reading, Renewed
+from tendtui.core.figure import is_by_hand
 from tendtui.core.learned import Learning, for_plan, learn, learn_feed, learn_lightly
 from tendtui.core.learned_words import learned_table
 from tendtui.store.data_file import read_data
@@ -106,7 +107,7 @@ def taught(rack: Rack, events: Iterable[Event], kept: Learning) -> Learning:
         events: Effective events, in time order.
         kept: What is held and forgotten.
     """
-    known = tuple(e for e in events if isinstance(e, TEACH))
+    known = tuple(e for e in events if isinstance(e, TEACH) or is_by_hand(e))
     held = f"{kept.frozen}{sorted(kept.reset.items())}" + "".join(str(_held(kept, n)) for n in kept.frozen)
     return _learned(_Lesson(_rack_mark(rack), len(known), _last(known), held, (rack, known, kept)))
 

@@ -11,6 +11,7 @@ import pytest
 
 from tendtui.core.dose_facts import DoseFacts, dose_facts
 from tendtui.core.event import Change, Event, Poured, Reading, Renewed
+from tendtui.core.figure import HELD, note_of
 from tendtui.core.learn_course import course_of
 from tendtui.core.learn_factor import Evidence, factor_from, robust_middle, weighted_median
 from tendtui.core.learn_feed import pipes_evidence
@@ -165,6 +166,25 @@ def test_a_frozen_figure_stays_and_a_reset_one_is_learned_anew() -> None:
     again = learn_lightly(RACK, feedings(0.9), kept=reset)
     assert again.feed is not None
     assert again.feed.count == 3
+
+
+def test_a_figure_held_before_anything_was_learned_stays_as_the_label_says() -> None:
+    held = Learning(frozen=("feed", "ph_day", "thirst"))
+    learning = learn_lightly(RACK, Season(7).run(30), kept=held)
+    assert (learning.feed, learning.ph_day, learning.thirst) == (None, None, None)
+    assert learning.eaten_day is not None
+
+
+def test_a_new_bottle_ends_what_was_held_of_the_old() -> None:
+    held = Learning(feed=Factor(value=0.7, spread=0.02, count=4), frozen=("feed", "pipes"))
+    note = note_of(HELD, "feed", at=at(10), by="Mo")
+    before = Renewed(id="before", seq=8000, at=at(9), what="A")
+    after = Renewed(id="after", seq=9000, at=at(16.5), what="A")
+    kept = learn_lightly(RACK, (*feedings(0.9), note, before), kept=held)
+    assert (kept.feed, kept.frozen) == (held.feed, ("feed", "pipes"))
+    anew = learn_lightly(RACK, (*feedings(0.9), note, after), kept=held)
+    assert anew.feed is not None
+    assert (anew.feed.count, anew.frozen) == (3, ("pipes",))
 
 
 def test_water_alone_tells_the_litres_in_the_pipes() -> None:

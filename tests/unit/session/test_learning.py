@@ -118,7 +118,7 @@ def test_what_was_held_and_forgotten_survives_the_loss_of_the_state(tmp_path: Pa
     folder = Folder(copy_demo(tmp_path / "rack", end))
     whole = read_log(folder)
     first = whole.events[0].at
-    month = datetime(2027, 1, 25, 12, 0, tzinfo=UTC)
+    month = datetime(2027, 2, 5, 12, 0, tzinfo=UTC)
     assert first < month
     session, clock = open_at(folder, month, by="Petra")
     do_by_hand(session, HELD, "feed")
