@@ -1,7 +1,7 @@
-"""The link dies, the terminal goes, the process is killed: what was confirmed is there, and the round goes on.
+"""The link dies, the terminal goes, the process is killed: what was confirmed is there, the round goes on.
 
-The program itself on a copy of the demo, in a terminal; `tests/pilot/test_terminal.py` looks closer at what it
-sends while it ends.
+The program itself on a copy of the demo, in a terminal; `tests/pilot/test_terminal.py` looks closer at what
+it sends while it ends.
 """
 
 from __future__ import annotations
