@@ -81,12 +81,28 @@ def plan_dose(
     try:
         return _planned(case)
     except ValueError:
-        return case.plan(
-            Verdict.LEAVE,
-            reasons=(
-                _("These numbers together can't be a solution: nothing is planned. Read everything again."),
-            ),
-        )
+        return _without_ph(case)
+
+
+def _without_ph(case: _Case) -> Plan:
+    """Plan what can be planned where the pH read can't be, with what else is known."""
+    if case.ph is not None:
+        said = _("{read} can't be with what else was read: it is left out. Check the meter in buffer 7.")
+        read = show_value(case.ph, Quantity.PH, case.rack.show)
+        try:
+            made = _planned(replace(case, tank=replace(case.tank, ph=None)))
+        except ValueError:
+            pass
+        else:
+            not_read = _("pH was not read: it is left out.")
+            others = tuple(reason for reason in made.reasons if reason != not_read)
+            return replace(made, readings=case.readings, reasons=(said.format(read=read), *others))
+    return case.plan(
+        Verdict.LEAVE,
+        reasons=(
+            _("These numbers together can't be a solution: nothing is planned. Read everything again."),
+        ),
+    )
 
 
 @value_class
@@ -260,11 +276,16 @@ def _planned(case: _Case) -> Plan:
         foreseen = replace(foreseen, expect=replace(foreseen.expect, level_l=None))
     return case.plan(
         draft.verdict,
-        reasons=case.left_out + draft.reasons + (() if draft.ph_comes_after else _tomorrow(case, foreseen)),
+        reasons=(
+            *case.left_out,
+            *draft.reasons,
+            *(() if draft.ph_comes_after else _tomorrow(case, foreseen)),
+            *_who_pays(case.bands),
+        ),
         steps=draft.steps,
         foreseen=foreseen,
         assumed=assumed_of(model, ended, ph=ph, ms_cm=ms_cm, taken=taken),
-        cautions=(*draft.cautions, *cautions_of(model, ended, ph=ph), *_who_pays(case.bands)),
+        cautions=(*draft.cautions, *cautions_of(model, ended, ph=ph)),
     )
 
 

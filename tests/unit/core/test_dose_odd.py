@@ -251,6 +251,23 @@ class TestLessThanATankCanRead:
         assert made.steps == (Read(what=("conductivity",)),)
 
 
+class TestPhThatCanNotBe:
+    """pH 11 read twice: more alkali than this conductivity holds."""
+
+    def test_water_and_feed_are_planned_without_it(self) -> None:
+        events = [replace(reading(m, s, 11.0), level_l=45.0) for m, s in ((20.0, 8), (10.0, 9))]
+        made = plan(events=events)
+        assert does(made) == ["AddWater", "Pour", "Pour", "Wait", "Read"]
+        assert "pH 11.0 can't be" in made.reasons[0]
+        assert made.readings.ph == pytest.approx(11.0)
+        assert made.expect.ph is None
+
+    def test_with_nothing_else_to_do_it_is_left(self) -> None:
+        made = plan(events=[reading(20.0, 8, 11.0), reading(10.0, 9, 11.0)])
+        assert made.verdict is Verdict.LEAVE
+        assert "was not read" not in words(made)
+
+
 class TestMetersThatDisagree:
     """Two readings of one hour that can't both be right."""
 
