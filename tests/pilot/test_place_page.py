@@ -39,6 +39,15 @@ async def test_the_place_of_a_question_is_marked_on_the_rack_one_key_away(
         await at.until(lambda: "WHERE YOU STAND" not in at.text)
 
 
+async def test_a_learner_is_told_of_the_picture_and_others_are_not(tmp_path: Path) -> None:
+    desk = Session(Folder(demo_rack(tmp_path / "state")), clock=FixedClock(NOW), by="Petra")
+    async with open_app(desk, first="walk:round") as at:
+        await at.sees("How much water stands in it?", "p: this place on the rack")
+        await at.until(lambda: at.is_ready)
+        await at.send("b")  # fewer words from now on
+        await at.until(lambda: "p: this place on the rack" not in at.text)
+
+
 async def test_at_the_reservoir_the_reservoir_is_marked(tmp_path: Path) -> None:
     desk = Session(Folder(demo_rack(tmp_path / "state")), clock=FixedClock(NOW), by="Petra")
     async with open_app(desk, first="walk:round") as at:

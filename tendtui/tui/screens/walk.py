@@ -6,6 +6,8 @@ Questions of the page's own (`tendtui.tui.screens.asides`) are asked in the same
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from textual import on
 
 from tendtui.core.prompt import Kind, Prompt
@@ -71,7 +73,7 @@ class WalkPage(AsidePage):
 
     def sheet(self, width: int, height: int) -> Sheet:
         """Draw the question asked."""
-        learner = self.tend.desk.person().form == "learner"
+        learner = (self.tend.desk.person().form == "learner") is not self.swapped
         question = self.question
         if self.aside is None:
             shown = replace(self.prompt, question=replace(question, before=(*self.told, *question.before)))
@@ -81,11 +83,11 @@ class WalkPage(AsidePage):
             prompt=shown,
             by=self.tend.desk.by,
             at=self.tend.desk.now(),
-            learner=learner is not self.swapped,
+            learner=learner,
             commands=offered(self.active(), words=question.kind is Kind.TEXT),
             typed=self.entry.text,
             notice=self.notice or (self.prompt.notice if self.aside is None else ""),
-            hint=_("Backspace: back one question") if self._may_look_back() else "",
+            hint="   ".join(self._hints(learner=learner)),
             resumed=(*self.taken_up, *(f"[!] {trouble}" for trouble in self.tend.desk.troubles)),
             stops=self.tend.stops,
             scroll=self.scroll_rows,
@@ -153,6 +155,13 @@ class WalkPage(AsidePage):
         question = self.question
         return question.kind is Kind.PAUSE or question.optional or bool(self.prompt.answered)
 
+    def _hints(self, *, learner: bool) -> Iterator[str]:
+        """Name the keys that have no place in the footer and matter here."""
+        if learner and self.aside is None and self.kind != "setup" and self._whereabouts().words:
+            yield _("p: this place on the rack")
+        if self._may_look_back():
+            yield _("Backspace: back one question")
+
     def _may_look_back(self) -> bool:
         return self.aside is None and bool(self.prompt.recent)
 
@@ -193,9 +202,7 @@ class WalkPage(AsidePage):
             case "RedoPart":
                 self.save(lambda: desk.redo(kind), self.went_on)
             case "Explain":
-                self.swapped = not self.swapped
-                self.scroll_rows = 0
-                return False
+                return self._explain()
             case "BackToQuestion":
                 self.back_to_walk()
             case "ShowPlace":
@@ -208,6 +215,18 @@ class WalkPage(AsidePage):
             case _:
                 return False
         return True
+
+    def _explain(self) -> bool:
+        """Show the long form for one question, and put it away again; whoever has it anyway keeps it."""
+        if self.tend.desk.person().form == "learner":
+            self.notice = _(
+                "This is all there is to say here; PageDown shows what found no room. b: fewer words."
+            )
+            self.reopen_field()
+            return True
+        self.swapped = not self.swapped
+        self.scroll_rows = 0
+        return False
 
     def _whereabouts(self) -> Whereabouts:
         """Tell where the question is asked; nowhere, while there is no rack yet."""
@@ -225,7 +244,7 @@ class WalkPage(AsidePage):
         desk = self.tend.desk
 
         def swapped(told: str) -> None:
-            self.swapped, self.notice = False, told
+            self.swapped, self.notice, self.changed = False, told, told
             self.open_field()
 
         self.save(lambda: swap_form(desk), swapped)
@@ -234,6 +253,7 @@ class WalkPage(AsidePage):
         """Show the next question, or the end."""
         self.aside, self.stale, self.taken_up, self.told = None, False, (), ()
         self.swapped, self.scroll_rows, self.notice, self._reread = False, 0, "", False
+        self.changed = ""
         if outcome.prompt is None:
             self._end(outcome.said)
             return
