@@ -265,7 +265,7 @@ class TestPhThatCanNotBe:
     def test_with_nothing_else_to_do_it_is_left(self) -> None:
         made = plan(events=[reading(20.0, 8, 11.0), reading(10.0, 9, 11.0)])
         assert made.verdict is Verdict.LEAVE
-        assert "was not read" not in words(made)
+        assert "pH was not read" not in words(made)
 
 
 class TestMetersThatDisagree:
