@@ -20,6 +20,7 @@ __all__ = [
     "HELD",
     "METERS",
     "RESPONSE",
+    "STANDARDS",
     "ByHand",
     "acts_by_hand",
     "figure_name",
@@ -36,6 +37,9 @@ RESPONSE = "response."
 
 METERS = ("meter.ph", "meter.conductivity")
 """What can be new besides a bottle."""
+
+STANDARDS = ("buffer 7", "buffer 4", "conductivity standard")
+"""What meters are checked in; `[use_by]` of rack.toml has their dates under these names."""
 
 _SIMPLE = ("feed", "pipes", "ph_day", "eaten_day", "thirst")
 
@@ -78,7 +82,14 @@ def part_words(what: str) -> str:
     Args:
         what: As the log has it.
     """
-    return {"meter.ph": _("pH meter"), "meter.conductivity": _("conductivity meter")}.get(what, what)
+    names = {
+        "meter.ph": _("pH meter"),
+        "meter.conductivity": _("conductivity meter"),
+        "buffer 7": _("buffer 7"),
+        "buffer 4": _("buffer 4"),
+        "conductivity standard": _("conductivity standard"),
+    }
+    return names.get(what, what)
 
 
 def note_of(act: str, figure: str, *, at: datetime, by: str) -> Note:

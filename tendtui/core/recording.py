@@ -9,7 +9,7 @@ from tendtui.core.band import Band
 from tendtui.core.correction import READING_FIELDS
 from tendtui.core.entry import read_number, read_text
 from tendtui.core.event import Change, Event, Note, Poured, Reading, Renewed
-from tendtui.core.figure import METERS
+from tendtui.core.figure import METERS, STANDARDS
 from tendtui.core.habit import habit_of, last_reading, widen_of
 from tendtui.core.happening import SAID, happening_words
 from tendtui.core.judge import cannot_be, suspicion
@@ -148,7 +148,7 @@ class _Call:
             case "happened":
                 self.about = _one_of(typed.strip().replace(" ", "-"), list(SAID), _("happening"))
             case "renewed":
-                what = _one_of(typed, [*self.bottles(), *METERS], _("bottle or meter"))
+                what = _one_of(typed, [*self.bottles(), *METERS, *STANDARDS], _("bottle or meter"))
                 self.other.append(Renewed(id="", seq=0, at=self.at, by=self.by, what=what))
             case _:
                 raise CallError(

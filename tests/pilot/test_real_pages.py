@@ -75,7 +75,10 @@ async def test_a_new_bottle_is_two_keys_away_from_the_diary(tmp_path: Path) -> N
         await at.enter("1")
         await at.sees("Which bottle?", f"{NASTY} Green One")
         await at.enter("1")
+        await at.sees("How much is in it?", "millilitres")
+        await at.enter("1500")
         await at.sees("is new from now on")
+    assert desk.rack.extra["stock"][f"{NASTY} Green One"] == 1500.0  # type: ignore[index]  # a table of the file
     assert [e.what for e in desk.events if isinstance(e, Renewed)][-1] == f"{NASTY} Green One"
 
 

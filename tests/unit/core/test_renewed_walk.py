@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 
 import pytest
 
@@ -15,6 +15,7 @@ from tendtui.core.prompt import Choice, Prompt
 from tendtui.core.rack import Feed
 from tendtui.core.renewed_walk import RenewedScript
 from tendtui.core.walk import Script, Walk, enter, fold, here, prompt
+from tendtui.errors import RefusedError
 from tendtui.value import replace
 from tests.support.quiet_tank import RACK
 
@@ -45,7 +46,14 @@ def walked(script: Script, *typed: str) -> tuple[list[Event], Walk, list[Prompt]
 
 @pytest.mark.parametrize(
     ("typed", "what"),
-    [(("1", "2"), "B"), (("2", "1"), "Down"), (("3",), "meter.ph"), (("4",), "meter.conductivity")],
+    [
+        (("1", "2", ""), "B"),
+        (("2", "1", "500"), "Down"),
+        (("3",), "meter.ph"),
+        (("4",), "meter.conductivity"),
+        (("5", "1", ""), "buffer 7"),
+        (("5", "3", "2027-05-31"), "conductivity standard"),
+    ],
 )
 def test_every_bottle_and_meter_can_be_new(typed: tuple[str, ...], what: str) -> None:
     made, _walk, _seen = walked(RenewedScript(rack=RACK), *typed)
@@ -53,23 +61,53 @@ def test_every_bottle_and_meter_can_be_new(typed: tuple[str, ...], what: str) ->
 
 
 def test_the_only_bottle_of_its_kind_is_not_asked_for() -> None:
-    made, _walk, _seen = walked(RenewedScript(rack=ONE_FEED), "2")
+    made, _walk, _seen = walked(RenewedScript(rack=ONE_FEED), "2", "")
     assert [e.what for e in made if isinstance(e, Renewed)] == ["Down"]
 
 
 def test_a_ninth_bottle_has_its_digit() -> None:
-    made, _walk, _seen = walked(RenewedScript(rack=MANY), "1", "9")
+    made, _walk, _seen = walked(RenewedScript(rack=MANY), "1", "9", "")
     assert [e.what for e in made if isinstance(e, Renewed)] == ["Part 9"]
 
 
 def test_it_says_what_becomes_of_the_old() -> None:
     script = RenewedScript(rack=RACK)
-    _made, walk, _seen = walked(script, "1", "1")
+    _made, walk, _seen = walked(script, "1", "1", "")
     said = " ".join(script.finish(walk, fold(walk.entries), BEGAN).said)
     assert "A is new" in said
     assert "kept aside" in said
     _made, walk, _seen = walked(script, "3")
     assert "buffer" in " ".join(script.finish(walk, fold(walk.entries), BEGAN).said)
+
+
+def changes(script: RenewedScript, *typed: str) -> object:
+    _made, walk, _seen = walked(script, *typed)
+    return script.finish(walk, fold(walk.entries), BEGAN).context.get("changes")
+
+
+def test_what_the_bottle_holds_and_the_date_of_a_buffer_go_into_the_rack_file() -> None:
+    assert changes(RenewedScript(rack=RACK), "1", "1", "1000") == {"stock.A": 1000.0}
+    assert changes(RenewedScript(rack=RACK), "5", "1", "31 May 2027") == {
+        "use_by.buffer 7": date(2027, 5, 31)
+    }
+    assert changes(RenewedScript(rack=RACK), "1", "1", "") is None
+    assert changes(RenewedScript(rack=RACK), "5", "1", "") is None
+
+
+def test_a_buffer_without_a_printed_date_loses_the_old_ones() -> None:
+    dated = replace(RACK, extra={"use_by": {"buffer 7": date(2026, 1, 1)}})
+    assert changes(RenewedScript(rack=dated), "5", "1", "") == {"use_by.buffer 7": None}
+
+
+def test_a_bottles_name_with_a_point_is_one_name() -> None:
+    named = replace(RACK, feeds=(replace(RACK.feeds[0], name="No. 1"),), extra={"stock": {"Down": 500.0}})
+    assert changes(RenewedScript(rack=named), "1", "750") == {"stock": {"Down": 500.0, "No. 1": 750.0}}
+
+
+def test_a_date_that_is_none_is_refused() -> None:
+    script = RenewedScript(rack=RACK)
+    with pytest.raises(RefusedError, match="not a day"):
+        walked(script, "5", "1", "soonish")
 
 
 # -------------------- figures by hand
