@@ -101,7 +101,7 @@ class Explain(Command):
         return _("explain")
 
     def told(self) -> str:
-        return _("Show where, how, why and what good looks like; once more for fewer words.")
+        return _("Show where, how, why and what good looks like for this question; once more puts it away.")
 
 
 class ShowPlace(Command):

@@ -65,6 +65,19 @@ async def test_a_paste_is_one_number_or_nothing(pasted: str, text: str) -> None:
             await at.sees("What was pasted was not taken")
 
 
+async def test_a_number_typed_at_a_list_is_not_cut_to_another_answer_unseen() -> None:
+    desk = FakeSession()
+    async with open_app(desk) as at:
+        await at.until(lambda: at.is_ready)
+        await at.send("1.2")
+        await at.press("enter")
+        await at.sees("Not all that was typed was taken: 12 stands there")
+        assert at.page.entry.text == "12"
+        await at.send("\b\b2")
+        await at.press("enter")
+        await at.sees("How")
+
+
 async def test_the_other_enter_is_enter_too() -> None:
     desk = FakeSession()
     async with open_app(desk, first="walk:round") as at:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import threading
 
 import pytest
@@ -157,6 +158,27 @@ async def test_explain_swaps_the_form_for_one_question() -> None:
         await at.sees("hold the probe still")
         await at.enter("46")
         assert "hold the probe still" not in at.text
+
+
+async def test_explain_takes_no_explanation_away_from_a_learner() -> None:
+    async with open_app(FakeSession()) as at:
+        await at.enter("2")
+        await at.sees("hold the probe still")
+        await at.send("?")
+        await at.sees("This is all there is to say here", "hold the probe still")
+
+
+async def test_a_stray_word_swaps_no_form_and_one_that_begins_with_the_key_says_so() -> None:
+    desk = FakeSession()
+    async with open_app(desk) as at:
+        await at.enter("2")
+        await at.sees("hold the probe still")
+        await at.send("abc")
+        await at.sees("is no command here")
+        assert desk.person().form != "brief"
+        await asyncio.sleep(0.6)
+        await at.send("basil")
+        await at.sees("From now on you are asked in few words", "is no command here")
 
 
 async def test_a_pause_keeps_everything_and_the_walk_is_taken_up_at_the_same_question() -> None:

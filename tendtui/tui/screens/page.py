@@ -42,6 +42,8 @@ class Page(Screen[Result], inherit_bindings=False):
     def __init__(self) -> None:
         super().__init__()
         self.notice = ""
+        self.changed = ""
+        """What a key has just changed for good: a refusal that follows it says it once more."""
         self.scroll_rows = 0
         self.entered_same = False
         """Whether what was entered last came from `=`."""
@@ -243,7 +245,7 @@ class Page(Screen[Result], inherit_bindings=False):
     @on(KeysRefused)
     def _on_keys_refused(self, event: KeysRefused) -> None:
         event.stop()
-        self.notice = event.words
+        self.notice = " ".join(filter(None, (self.changed, event.words)))
         self.redraw()
 
     @on(KeysThrownAway)

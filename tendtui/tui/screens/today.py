@@ -117,7 +117,7 @@ class TodayPage(Page[None]):
         desk = self.tend.desk
 
         def swapped(told: str) -> None:
-            self.notice = told
+            self.notice = self.changed = told
             self.open_field()
 
         self.save(lambda: swap_form(desk), swapped)

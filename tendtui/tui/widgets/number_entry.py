@@ -29,6 +29,8 @@ __all__ = ["NumberEntry"]
 
 QUIET_S = 0.5
 """How long no key may have come before a question that must be read takes one."""
+_ONE_WORD_S = 0.5
+"""Letters that follow each other within this belong to one word. Source: chosen here; a typist's slowest."""
 _RUB_OUT = frozenset({"backspace", "ctrl+h"})
 _CLEAR = "ctrl+u"
 _TO_MEND = 40
@@ -56,6 +58,10 @@ class NumberEntry(Widget, can_focus=True):
         """Whether there were words in the field since the question was asked."""
         self.signs_refused = False
         """Whether signs were refused since the field last changed."""
+        self._refused_at = float("-inf")
+        """When a letter was last refused: those that follow at once are its word, and no commands. [s]"""
+        self._dropped = False
+        """Whether a sign was refused amid the digits of an answer."""
         self._over = False
         """Whether a sign found no room: what stands there is not all that was typed."""
         self._rubbed_at = float("-inf")
@@ -88,6 +94,7 @@ class NumberEntry(Widget, can_focus=True):
         held = [] if thrown else held if question.empty else list(without_bare_enters(held))
         self._ask, self._open = question, True
         self._refused = self._over = self._warned = self._impatient = self.signs_refused = False
+        self._dropped = False
         self._held_words = bool(question.text)
         self._stop_waiting()
         self._put(question.text, same=False)
@@ -177,26 +184,40 @@ class NumberEntry(Widget, can_focus=True):
             self._rub_out(event.time)
         elif key == _CLEAR:
             self._put("", same=False)
+            self._dropped = False
         elif character is None or not character.isprintable():
             return
         else:
-            self._sign(character)
+            self._sign(character, event.time)
 
-    def _sign(self, character: str) -> None:
+    def _sign(self, character: str, at_s: float) -> None:
         """Take a sign: a command where the field is empty or holds a refused text, else a part of it."""
         self._warned = False
         if self._refused and len(self._text) <= _TO_MEND:
             self._put("", same=False)
         if not self._text and character == "=" and self._ask.same:
             self._put(self._ask.same, same=True)
-        elif not self._text and character in self._ask.letters and self._ask.takes is not Takes.WORDS:
+        elif not self._text and self._is_command(character, at_s):
             self._command(self._ask.letters[character])
         else:
             self._add(character)
+            if self.signs_refused and character.isalpha():
+                self._refused_at = at_s
+
+    def _is_command(self, character: str, at_s: float) -> bool:
+        """Say whether a sign in the empty field is a command, and not the next letter of a stray word."""
+        if character not in self._ask.letters or self._ask.takes is Takes.WORDS:
+            return False
+        return not (character.isalpha() and at_s - self._refused_at < _ONE_WORD_S)
 
     def _enter(self) -> None:
         if self._over:
             self.post_message(KeysRefused(_("Not all of it found room: make it shorter, then Enter.")))
+            return
+        if self._dropped:
+            self._dropped = False
+            said = _("Not all that was typed was taken: {text} stands there. Enter again takes it.")
+            self.post_message(KeysRefused(said.format(text=self._text)))
             return
         # Cut here, not where the message is read: keys that come before that belong to the next question.
         typed, same = self._text, self._same
@@ -212,6 +233,7 @@ class NumberEntry(Widget, can_focus=True):
         paused, self._rubbed_at = at_s - self._rubbed_at >= self.quiet_s, at_s
         if self._text:
             self._put(self._text[:-1], same=False)
+            self._dropped = self._dropped and bool(self._text)
         elif "backspace" not in self._ask.letters:
             return
         elif paused and (self._warned or not self._held_words):
@@ -224,6 +246,7 @@ class NumberEntry(Widget, can_focus=True):
         refused = refusal(self._ask.takes, self._text, character)
         if refused:
             self.signs_refused = True
+            self._dropped = bool(self._text) and self._ask.takes is Takes.DIGITS
             self.post_message(KeysRefused(refused))
         elif len(self._text) >= self._longest:
             self._over = True
