@@ -10,7 +10,8 @@ from tendtui.core.plan_words import readings_words, step_words
 from tendtui.core.prompt import Choice, Kind, Question
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
-from tendtui.core.role import Role, held_steps, safe_steps
+from tendtui.core.ring import ring_grower
+from tendtui.core.role import Role, held_steps, role_of, safe_steps
 from tendtui.core.show import quantity_name, show_band, show_number, show_value, unit_words
 from tendtui.value import replace, value_class
 from tendtui.words import _
@@ -40,12 +41,15 @@ class HeldPlan:
     """Water left in the day's own bottle; None: there is none. [L]"""
     bands: Bands | None = None
     """What the rack is kept at; None: only the plan's own reasons are said."""
+    leak: bool = False
+    """Whether the readings speak of a leak: it is found before anything goes in."""
 
     @property
     def water_l(self) -> float:
         """Give the water to add: the day's bottle, else what the plan says; never over the mark. [L].
 
-        A solution that is weak already, or is to be changed, gets only what the pump needs.
+        A solution that is weak already, or is to be changed, or runs out somewhere, gets only what the pump
+        needs.
         """
         level, reservoir = self.plan.readings.level_l, self.rack.reservoir
         if level is None:
@@ -60,10 +64,10 @@ class HeldPlan:
 
     @property
     def is_spared(self) -> bool:
-        """Whether plain water would do no good: it is weak already, or about to be thrown away."""
+        """Whether plain water would do no good: it is weak already, about to be thrown away, or runs out."""
         read = self.plan.readings.conductivity_ms_cm
         weak = read is not None and self.bands is not None and read < self.bands.conductivity.band.low
-        return self.plan.verdict is Verdict.CHANGE or weak
+        return self.plan.verdict is Verdict.CHANGE or weak or self.leak
 
     @property
     def held(self) -> str:
@@ -93,7 +97,7 @@ class HeldPlan:
     def why(self) -> tuple[str, ...]:
         """What is off, what is held, and what can be done now; never how the grower will do it."""
         held, water_l = self.held, self.water_l
-        lines = [*self.off]
+        lines = [*self.leak_lines, *self.off]
         if held:
             lines += [
                 _("That is for the grower: {what}.").format(what=held),
@@ -123,9 +127,27 @@ class HeldPlan:
         """Say why no water is to go in, where somebody might think so."""
         if self.bottle_l == 0.0:
             return (_("Today's bottle is poured already; the next one waits for its own day."),)
+        if self.leak:
+            return (_("Add no water before the leak is found."),)
         if self.held and self.is_spared:
             return (_("Add no water either: it would make the feed weaker, or be thrown away."),)
         return ()
+
+    @property
+    def leak_lines(self) -> tuple[str, ...]:
+        """Say what comes before everything where the readings speak of a leak."""
+        if not self.leak:
+            return ()
+        first = _("[!] The readings speak of a leak. First the floor, by the drill Water on the floor.")
+        return first, ring_grower(self.rack)
+
+    @property
+    def place(self) -> str:
+        """Give the heading: whom it is for, where something is held; this one pours nothing else."""
+        if not self.held:
+            return _("Today's water")
+        growers = [who for who in self.rack.people if role_of(self.rack, who) is Role.GROWER]
+        return _("For {who}").format(who=growers[0]) if len(growers) == 1 else _("For the grower")
 
     @property
     def off(self) -> tuple[str, ...]:
@@ -153,7 +175,8 @@ class HeldPlan:
 def held_words(told: HeldPlan) -> tuple[str, ...]:
     """Give the whole of it as plain lines, for a call that keeps nothing."""
     rack, held = told.rack, told.held
-    lines = [_("Read: {readings}").format(readings=readings_words(told.plan, rack.show)), *told.off]
+    lines = [_("Read: {readings}").format(readings=readings_words(told.plan, rack.show))]
+    lines += [*told.leak_lines, *told.off]
     if told.reads_only:
         lines += ["", _("Meters first; every bottle stays shut. Steps, in this order:")]
         lines += [f"  {n}. {step_words(step, rack)}" for n, step in enumerate(told.plan.steps, start=1)]
@@ -258,7 +281,7 @@ def told_question(key: str, told: HeldPlan) -> Question:
         place=_("Tell the grower"),
         ask=_("Have you told the grower?"),
         kind=Kind.CHOICE,
-        before=(_("Say: {what}.").format(what=told.held), *numbers),
+        before=(*_to_say(told), *numbers),
         choices=(
             Choice(digit="1", word="rang", text=_("yes, we spoke")),
             Choice(digit="2", word="wrote", text=_("I wrote a message")),
@@ -266,3 +289,10 @@ def told_question(key: str, told: HeldPlan) -> Question:
         ),
         may_skip=False,
     )
+
+
+def _to_say(told: HeldPlan) -> tuple[str, ...]:
+    """Give what the grower needs to hear to decide: the readings, and what the program reckons."""
+    read = _("Tell what you read: {readings}.").format(readings=readings_words(told.plan, told.rack.show))
+    leak = (_("The readings speak of a leak."),) if told.leak else ()
+    return (*leak, read, _("The program reckons: {what}. Ask what is to be done.").format(what=told.held))

@@ -23,6 +23,7 @@ from tendtui.core.poured_today import poured_today
 from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack_script import RackScript
+from tendtui.core.ring import ring_grower
 from tendtui.core.role import HELD, HELD_CHANGE
 from tendtui.core.show import clock, show_value
 from tendtui.core.tank import tank_now
@@ -68,6 +69,8 @@ class HeldDoseScript(RackScript):
     """Water left in the day's own bottle while the grower is away; None: there is none. [L]"""
     mix: Mapping[str, float] = field(default_factory=dict)
     """What the grower mixed into a litre of that bottle; empty: plain water."""
+    leak: bool = False
+    """Whether the readings speak of a leak."""
     dose: DoseScript | None = None
     """Makes the plan anew from what is read here; None: nothing is planned anew."""
     kind: str = "dose"
@@ -170,13 +173,14 @@ class HeldDoseScript(RackScript):
             said.append(_("It still has to be read again; it stays on today's page."))
         if held:
             said.append(_("Held for the grower: {what}.").format(what=held))
+            said.append(ring_grower(self.rack))
         if answers.word(f"{last.id('told')}.told") == "not-reached":
             said.append(_("Try the grower again today. The plants can wait a day for food."))
         return Finish(then="leaving", said=tuple(said))
 
     def _told_of(self, plan: Plan) -> HeldPlan:
         bands = None if self.dose is None else self.dose.bands
-        return HeldPlan(rack=self.rack, plan=plan, bottle_l=self.bottle_l, bands=bands)
+        return HeldPlan(rack=self.rack, plan=plan, bottle_l=self.bottle_l, bands=bands, leak=self.leak)
 
     # turns
 
@@ -273,7 +277,7 @@ class HeldDoseScript(RackScript):
         told = self._told_of(turn.plan)
         signs = self.dose.signs if self.dose is not None and turn.number == 0 else ()
         lines = (*told.why, *self._poured_before(turn, told), *signs)
-        why = pause_question(f"{turn.id('held')}.why", lines, place=_("Before you pour"))
+        why = pause_question(f"{turn.id('held')}.why", lines, place=told.place)
         stops = [Station(id=turn.id("held"), name=_("what is held"), questions=(why,), listed=False)]
         key = f"{turn.id('water')}.poured"
         if told.water_l > 0.0:

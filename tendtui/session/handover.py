@@ -134,6 +134,7 @@ def dose_for(needs: Needs, script: DoseScript) -> Script:
         plan=script.plan(Answers()),
         bottle_l=None if cover is None else _bottle_l(rack, _before(needs), walk.began),
         mix={} if cover is None else cover.mix,
+        leak=_speaks_of_a_leak(script.signs),
         dose=replace(script, left_before=None),
     )
 
@@ -151,6 +152,7 @@ def held_plan(session: Knowing, plan: Plan, by: str) -> HeldPlan | None:
         plan=plan,
         bottle_l=None if cover is None else _bottle_l(rack, session.events, now),
         bands=rack_bands(rack, session.events, now),
+        leak=_leaks_now(session),
     )
 
 
@@ -239,6 +241,22 @@ def _before(needs: Needs) -> tuple[Event, ...]:
     """Give what was logged before a walk, nothing of its own."""
     own = f"{needs.walk.id}-"
     return tuple(event for event in needs.events if not event.id.startswith(own))
+
+
+def _speaks_of_a_leak(told: Iterable[str]) -> bool:
+    """Say whether a leak is among the patterns that a round told."""
+    from tendtui.core.pattern import patterns_from
+
+    told = tuple(told)
+    leaks = [_(p.what) for p in patterns_from(read_data("patterns")) if p.detect == "leak"] if told else []
+    return any(leak in line for leak in leaks for line in told)
+
+
+def _leaks_now(session: Knowing) -> bool:
+    """Say whether the readings speak of a leak now."""
+    from tendtui.session.learning import signs_now, view_now
+
+    return any(sign.pattern.detect == "leak" for sign in signs_now(view_now(session)))
 
 
 def _bottle_l(rack: Rack, events: Iterable[Event], at: datetime) -> float | None:

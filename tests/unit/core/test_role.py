@@ -203,6 +203,53 @@ def test_a_change_is_held_whole() -> None:
     assert any("the water is to be changed" in line for line in stops[0].questions[0].before)
 
 
+@pytest.mark.parametrize(
+    ("people", "heading"),
+    [(("Ines", "Joss"), "For Ines"), (("Ines", "Kit"), "For the grower"), ((), "For the grower")],
+)
+def test_a_held_plan_is_headed_by_whom_it_is_for(people: tuple[str, ...], heading: str) -> None:
+    rack = replace(TANK, people=people)
+    (held, *_rest) = HeldDoseScript(rack=rack, plan=PLAN).stations(Answers())
+    assert held.questions[0].place == heading
+    only_water = replace(PLAN, steps=(AddWater(litres=8.0),), readings=Amounts(level_l=40.0))
+    (held, *_rest) = HeldDoseScript(rack=rack, plan=only_water).stations(Answers())
+    assert held.questions[0].place == "Today's water"
+
+
+def test_the_grower_is_told_the_readings_and_asked_not_ordered() -> None:
+    stops = HeldDoseScript(rack=TANK, plan=PLAN).stations(Answers())
+    told = next(stop for stop in stops if stop.id == "told").questions[0].before
+    assert told[0].startswith("Tell what you read: 40 litres, 0.90 mS/cm, pH 7.0,")
+    assert told[1].startswith("The program reckons: pour 20 millilitres")
+    assert told[1].endswith("Ask what is to be done.")
+
+
+@pytest.mark.parametrize(("level_l", "water_l"), [(40.0, 0.0), (22.0, 5.5)])
+def test_where_a_leak_is_suspected_only_the_pump_is_covered(level_l: float, water_l: float) -> None:
+    # a quarter of the way from 20 to 50 litres is 27.5
+    plan = replace(PLAN, readings=replace(PLAN.readings, level_l=level_l))
+    leaking = HeldDoseScript(rack=TANK, plan=plan, leak=True)
+    assert leaking.water_l == water_l
+    said = leaking.stations(Answers())[0].questions[0].before
+    assert said[0] == "[!] The readings speak of a leak. First the floor, by the drill Water on the floor."
+    assert said[1] == "Ring the grower: Ines 555 0100."
+    assert ("Add no water before the leak is found." in said) is (water_l == 0.0)
+    assert not any("up to the full mark" in line for line in said)
+
+
+def test_a_leak_that_the_round_told_holds_the_water(folder: Folder) -> None:
+    session, clock = open_at(folder, NOW)
+    reading = {"level_l": 40.0, "conductivity_ms_cm": 1.6, "ph": 6.0, "temperature_c": 20.0}
+    session.record_events([Reading(id="", seq=0, at=NOW, by="Zoe", **reading)])  # type: ignore[arg-type]  # floats
+    clock.at += timedelta(minutes=1)
+    told = "[!] Water leaves faster than the plants drink, and takes its salt along."
+    shown = session.start("dose", by="Zoe", context={"signs": [told]}).prompt
+    assert shown is not None
+    assert any("Add no water before the leak is found" in line for line in shown.question.before)
+    session.enter("dose", key="held.why", typed="")
+    assert not [event for event in session.events if isinstance(event, Poured)]
+
+
 PHONED = RACK.replace('usual = ["Ines", "Joss"]', 'usual = ["Ines", "Joss"]\nphones = { Ines = "555 0100" }')
 
 
