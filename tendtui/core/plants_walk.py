@@ -29,6 +29,8 @@ class PlantsScript(RackScript):
 
     past: tuple[Event, ...]
     """Effective events from before the walk began, in time order."""
+    act: str = ""
+    """What was done, where a task says it already; empty: it is asked."""
 
     @property
     def kind(self) -> str:
@@ -42,8 +44,8 @@ class PlantsScript(RackScript):
 
     def stations(self, answers: Answers) -> tuple[Station, ...]:
         """Ask what was done, with which plants, where and how many."""
-        act = answers.word(_ACT)
-        questions = [self._act()]
+        act = self._done(answers)
+        questions = [] if self.act else [self._act()]
         if act == "sow":
             questions += [self._crop(), self._count()]
         elif act == "move":
@@ -80,7 +82,7 @@ class PlantsScript(RackScript):
     def found(self, station: Station, answers: Answers) -> str:
         """Say what was chosen."""
         del station
-        return next((c.text for c in self._acts() if c.word == answers.word(_ACT)), "")
+        return next((c.text for c in self._acts() if c.word == self._done(answers)), "")
 
     def events(self, question: Question, entry: Entry, answers: Answers) -> tuple[Event, ...]:
         """Log it with the last answer."""
@@ -99,13 +101,16 @@ class PlantsScript(RackScript):
             "pull": _("Pulled. Roots out of the pipe whole; look at the outlet."),
             "stage": _("The stage is kept."),
         }
-        return Finish(events=notes, said=(said[answers.word(_ACT)],))
+        return Finish(events=notes, said=(said[self._done(answers)],))
 
     # what it makes
 
+    def _done(self, answers: Answers) -> str:
+        return self.act or answers.word(_ACT)
+
     def _event(self, question: Question, entry: Entry, answers: Answers) -> Plants | None:
         """Give the event once the last question of its act is answered."""
-        act = answers.word(_ACT)
+        act = self._done(answers)
         if question.key != {"harvest": _WHICH, "stage": _STAGE}.get(act, _COUNT):
             return None
         word = entry.word if question.key == _WHICH else answers.word(_WHICH)

@@ -130,7 +130,12 @@ class TaskScript(RackScript):
             said.append(_("It stays on today's page until it is closed."))
         if self.task.hands_in_water and answers.word(_READY) != "not-possible":
             said.append(_("Lid on, plugs dry, then plug in with dry hands and watch for two minutes."))
-        return Finish(events=notes, said=tuple(said))
+        acts = [word.removeprefix("plants:") for word in self.task.done_by if word.startswith("plants:")]
+        if answers.word(_RESULT) != "good" or not acts:
+            return Finish(events=notes, said=tuple(said))
+        said.append(_("Next: which plants and how many, for the diary. Until then it stays due."))
+        known: dict[str, object] = {"act": acts[0]} if len(acts) == 1 else {}
+        return Finish(events=notes, then="plants", context=known, said=tuple(said))
 
     # stations
 

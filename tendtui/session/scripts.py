@@ -234,10 +234,12 @@ def _practice(needs: Needs) -> Script:
 
 
 def _plants(needs: Needs) -> Script:
+    from tendtui.core.plants import ACTS
     from tendtui.core.plants_walk import PlantsScript
     from tendtui.core.walk_past import past_of
 
-    return PlantsScript(rack=needs.known_rack(), past=past_of(needs.events, needs.walk))
+    past, act = past_of(needs.events, needs.walk), needs.walk.context.get("act")
+    return PlantsScript(rack=needs.known_rack(), past=past, act=str(act) if act in ACTS else "")
 
 
 def _happened(needs: Needs) -> Script:

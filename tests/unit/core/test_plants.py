@@ -235,6 +235,20 @@ def test_sowing_takes_three_answers() -> None:
     assert (made.act, made.crop, made.count, made.tier) == ("sow", "lettuce", 12, "")
 
 
+def test_what_a_task_has_said_is_not_asked_again() -> None:
+    script = PlantsScript(rack=rack(), past=(TRAY,), act="move")
+    walk, made = Walk(kind="plants", id="w", began=NOW, by="Mo"), list[Event]()
+    for typed in ("1", "2", "4"):
+        place = here(walk, script)
+        assert place is not None
+        turn = enter(walk, script, key=place[1].key, typed=typed, now=NOW, by="Mo")
+        walk, made = turn.walk, [*made, *turn.events]
+    (moved,) = made
+    assert isinstance(moved, Plants)
+    assert (moved.act, moved.crop, moved.tier, moved.count) == ("move", "basil", "Low", 4)
+    assert script.finish(walk, fold(walk.entries), NOW).said[0].startswith("Moved.")
+
+
 def test_a_crop_that_the_rack_does_not_know_is_typed() -> None:
     made = Logging(TOP).type("1", "9 pak choi", "5")
     assert made is not None

@@ -149,6 +149,20 @@ def test_a_finding_that_stands_alone_says_in_which_check_it_was_found() -> None:
     assert unknown.said == "clean pump"
 
 
+@pytest.mark.parametrize("task_id", ["sow-next", "move-up", "harvest"])
+def test_a_task_of_plants_goes_on_to_say_which_and_how_many(task_id: str) -> None:
+    doing = Doing(f"task:{task_id}")
+    doing.type(*["1"] * (doing.key() == "ready.state"), *[""] * steps_of(task_id), "1")
+    finish = doing.script.finish(doing.walk, fold(doing.walk.entries), doing.now)
+    assert finish.then == "plants"
+    assert "Until then it stays due" in finish.said[-1]
+    known = {"sow-next": {"act": "sow"}, "move-up": {"act": "move"}, "harvest": {}}  # some are pulled
+    assert finish.context == known[task_id]
+    other = Doing(f"task:{task_id}")
+    other.type(*["1"] * (other.key() == "ready.state"), *[""] * steps_of(task_id), "3 no time")
+    assert other.script.finish(other.walk, fold(other.walk.entries), other.now).then is None
+
+
 def test_changing_found_to_good_leaves_nothing_open() -> None:
     doing = Doing("task:clean-pump")
     doing.type("1", *[""] * steps_of("clean-pump"), "2 scale", "3")
