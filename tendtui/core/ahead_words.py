@@ -17,7 +17,7 @@ from tendtui.core.salts_left import Unused
 from tendtui.core.show import date_words, show_amount, show_number, show_value
 from tendtui.words import _, n_
 
-__all__ = ["ahead_lines", "held_lines", "taught_lines"]
+__all__ = ["ahead_lines", "held_lines", "soon_lines", "taught_lines"]
 
 SOON_DAYS = 14.0
 """A bottle that lasts less is marked: time to order (common practice, no source)."""
@@ -60,6 +60,18 @@ def ahead_lines(
     for title, told in parts:
         lines += ["", title, *told] if lines else [title, *told]
     return tuple(lines)
+
+
+def soon_lines(left: Sequence[BottleLeft], past: Sequence[tuple[str, date]], rack: Rack) -> tuple[str, ...]:
+    """Say which bottles end soon and which buffers are past their date, for today's page.
+
+    Args:
+        left: What is left in each bottle.
+        past: Buffers and standards past their date.
+        rack: The rack.
+    """
+    told = (*_bottles(left, rack), *_past(past, rack))
+    return tuple(line for line in told if line.startswith("[!]"))
 
 
 def taught_lines(rack: Rack, learning: Learning) -> tuple[str, ...]:

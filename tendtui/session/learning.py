@@ -319,9 +319,14 @@ def status_ahead(
 
 def about_today(view: View) -> tuple[str, ...]:
     """Give the lines about patterns and what lies ahead for today's page, the most pressing first."""
+    from tendtui.core.ahead_words import soon_lines
+    from tendtui.core.forecast_stock import bottles_left, past_date
+
     lines = [f"[!] {sign.what}" for sign in signs_now(view) if sign.pattern.alarm]
     if lines:
         lines[-1] += ". " + _("Press m: what speaks for it, and what to do.")
+    left, past = bottles_left(view.course, view.now), past_date(view.course, view.now.date())
+    lines += soon_lines(left, past, view.course.rack)
     outlook = ahead_of(view).outlook
     if outlook.least_level is not None and outlook.least_level.value < 15.0:
         level = outlook.least_level

@@ -15,10 +15,17 @@ from tendtui.core.state import State
 from tendtui.session import learning
 from tendtui.session.by_hand import do_by_hand, table_after
 from tendtui.session.demo import copy_demo, demo_folder
-from tendtui.session.learning import keep_learned, learned_for_plan, learning_now, learning_table
+from tendtui.session.learning import (
+    about_today,
+    keep_learned,
+    learned_for_plan,
+    learning_now,
+    learning_table,
+    view_now,
+)
 from tendtui.store.folder import Folder
 from tendtui.store.log_file import Log, read_log
-from tendtui.store.rack_file import read_rack
+from tendtui.store.rack_file import edit_rack, read_rack
 from tendtui.store.state_file import read_state, write_state
 from tests.support.walker import open_at
 
@@ -139,6 +146,22 @@ def test_what_was_held_and_forgotten_survives_the_loss_of_the_state(tmp_path: Pa
     told = [e.text for e in session.events if isinstance(e, Note) and e.about.startswith("figure-")]
     assert told[0] == "held as it is: strength of the feed"
     assert len(told) == 4
+
+
+def test_todays_page_names_a_bottle_that_ends_soon_and_a_buffer_past_its_date(tmp_path: Path) -> None:
+    end = datetime(2027, 3, 2, 9, 0, tzinfo=UTC)
+    folder = Folder(copy_demo(tmp_path / "rack", end))
+    session, clock = open_at(folder, end)
+    assert not [line for line in about_today(view_now(session)) if "lasts" in line or "date" in line]
+    edit_rack(folder, {"stock.Green One": 1200.0})  # 1150 mL of it have gone, some 8 a day
+    clock.at = datetime(2027, 6, 2, 9, 0, tzinfo=UTC)  # the demo's buffers are good until 31 May
+    session.forget()
+    told = [line for line in about_today(view_now(session)) if line.startswith("[!]")]
+    assert any("buffer 7 is past its date" in line for line in told)
+    clock.at = end
+    session.forget()
+    told = [line for line in about_today(view_now(session)) if line.startswith("[!]")]
+    assert any(line.startswith("[!] Green One: ") and "left, lasts" in line for line in told)
 
 
 def test_a_rebuild_mends_a_figure_that_was_typed_into_the_state_by_hand(tmp_path: Path) -> None:
