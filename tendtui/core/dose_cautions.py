@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tendtui.chemistry import Solution
 from tendtui.core.adjuster_strength import reagent_of
-from tendtui.core.compose import Blend
+from tendtui.core.blend import Blend
 from tendtui.core.dose_dilution import ballast_mg_l
 from tendtui.core.dose_doubt import Guess
 from tendtui.core.dose_model import TankModel

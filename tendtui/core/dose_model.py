@@ -9,15 +9,18 @@ from math import exp, hypot, log
 from tendtui.chemistry import Solution
 from tendtui.core.acid_left import left_of_acid
 from tendtui.core.adjuster_strength import Strength, strength_of
-from tendtui.core.compose import Blend, FeedMix, SourceWater, blended, root_of
+from tendtui.core.blend import Blend, blended
 from tendtui.core.dose_doubt import Guess, Spreads, pipes_spread, spreads_of
 from tendtui.core.dose_drop_test import drop_test_spread, misfit_of, with_phosphate_of
 from tendtui.core.dose_facts import DoseFacts
 from tendtui.core.event import Poured
+from tendtui.core.feed_mix import FeedMix
 from tendtui.core.learned_values import Factor, Learned
 from tendtui.core.plan import AddWater, Drain, Pour, Step
 from tendtui.core.rack import Adjuster, Feed, Rack
 from tendtui.core.recipe import water_and_feed
+from tendtui.core.root import root_of
+from tendtui.core.source_water import SourceWater
 from tendtui.core.tank import SETTLED_AFTER, TankNow, litres_of
 from tendtui.value import field, replace, value_class
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from tendtui.core.band import Band
-from tendtui.core.compose import root_of
 from tendtui.core.dose_doubt import Guess
 from tendtui.core.dose_foresee import shown_after
 from tendtui.core.dose_model import TankModel
@@ -23,6 +22,7 @@ from tendtui.core.measured_amount import rounded_down
 from tendtui.core.plan import AddWater, Drain, Pour, Step
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Adjuster
+from tendtui.core.root import root_of
 from tendtui.core.show import show_amount, show_band, show_number, show_value, when
 from tendtui.value import value_class
 from tendtui.words import _

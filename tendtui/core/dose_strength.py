@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from tendtui.core.band import Band
-from tendtui.core.compose import root_of
 from tendtui.core.dose_dilution import swap_l
 from tendtui.core.dose_foresee import foresee_cheaply, level_after
 from tendtui.core.dose_model import TankModel
@@ -11,6 +10,7 @@ from tendtui.core.measured_amount import rounded_down, rounded_up
 from tendtui.core.plan import AddWater, Drain, Pour, Step, Wait
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Feed
+from tendtui.core.root import root_of
 from tendtui.core.show import show_band, show_value
 from tendtui.value import replace, value_class
 from tendtui.words import _

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from tendtui.core.band import Band
-from tendtui.core.compose import root_of
 from tendtui.core.dose_doubt import Guess
 from tendtui.core.dose_drift import drift_of, fall_lately
 from tendtui.core.dose_model import TankModel
 from tendtui.core.rack import Adjuster
+from tendtui.core.root import root_of
 from tendtui.value import value_class
 
 __all__ = ["FROM_EDGE", "Travel", "aim_of", "drift_a_day", "travel_of"]

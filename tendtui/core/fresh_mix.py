@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from tendtui.core.band import Band
 from tendtui.core.bands import Bands
-from tendtui.core.compose import root_of
 from tendtui.core.dose_facts import DoseFacts
 from tendtui.core.dose_foresee import Foreseen, foresee, foresee_cheaply, level_after
 from tendtui.core.dose_model import TankModel, tank_model
@@ -15,6 +14,7 @@ from tendtui.core.measured_amount import rounded_down, rounded_up
 from tendtui.core.plan import AddWater, Drain, Pour, Step, Wait
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
+from tendtui.core.root import root_of
 from tendtui.core.show import show_value
 from tendtui.core.tank import TankNow
 from tendtui.value import replace, value_class

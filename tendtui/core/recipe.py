@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from tendtui.core.compose import FeedMix, SourceWater, feed_mix, source_water
 from tendtui.core.dose_facts import DoseFacts
+from tendtui.core.feed_mix import FeedMix, feed_mix
 from tendtui.core.rack import Rack
+from tendtui.core.source_water import SourceWater, source_water
 from tendtui.value import field, value_class
 from tendtui.words import _
 

@@ -16,9 +16,10 @@ from math import exp
 import pytest
 
 from tendtui.chemistry import Solution, mix
-from tendtui.core.compose import feed_mix, source_water
 from tendtui.core.event import Event, Poured, Reading
+from tendtui.core.feed_mix import feed_mix
 from tendtui.core.plan import AddWater, Plan, Pour
+from tendtui.core.source_water import source_water
 from tendtui.value import value_class
 from tests.support.dose_case import NOW, RACK, Given, facts, plan, pours
 

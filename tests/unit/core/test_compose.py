@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from tendtui.core.compose import Blend, blended, feed_mix, root_of, source_water
+from tendtui.core.blend import Blend, blended
+from tendtui.core.feed_mix import feed_mix
 from tendtui.core.rack import Feed, Source
+from tendtui.core.root import root_of
+from tendtui.core.source_water import source_water
 from tendtui.value import replace
 from tests.support.dose_case import RACK, facts
 
