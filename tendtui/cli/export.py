@@ -22,7 +22,7 @@ __all__ = ["add", "csv_rows", "run"]
 _FIXED = (
     "id", "seq", "at", "by", "level_L", "conductivity_mS_cm", "ph", "temperature_C", "alkalinity_meq_L",
 )  # fmt: skip
-_LAST = ("doubt", "same", "source")
+_LAST = ("doubt", "unmixed", "same", "source")
 _TABLES = {"flow_L_min": "flow", "looks": "looks", "not_done": "not_done", "first": "first", "notes": "notes"}
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 

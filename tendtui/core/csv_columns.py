@@ -77,7 +77,7 @@ _HEADS: Mapping[str, tuple[str, ...]] = {
     "by": ("by", "who", "name", "person", "wer"),
     "note": ("note", "notes", "comment", "comments", "remark", "notiz", "bemerkung"),
 }
-_OWN = ("id", "seq", "doubt", "same", "source")
+_OWN = ("id", "seq", "doubt", "unmixed", "same", "source")
 """Columns of our own export that say nothing new."""
 
 _GAPS = " \u00a0\u2009\u202f'"

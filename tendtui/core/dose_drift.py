@@ -56,7 +56,7 @@ def fall_lately(tank: TankNow) -> float | None:
 
 def _slopes(tank: TankNow) -> Iterator[tuple[datetime, float]]:
     readings = [
-        r for r in tank.readings if r.ph is not None and r.at >= tank.at - LOOK_BACK and "ph" not in r.doubt
+        r for r in tank.readings if r.ph is not None and r.at >= tank.at - LOOK_BACK and "ph" not in r.unsure
     ]
     for before, after in itertools.pairwise(readings):
         span = after.at - before.at

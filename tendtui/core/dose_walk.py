@@ -12,7 +12,6 @@ from tendtui.core.dose_facts import DoseFacts
 from tendtui.core.dose_walk_ask import (
     pour_station,
     read_station,
-    until_of,
     wait_station,
     why_station,
 )
@@ -144,7 +143,7 @@ class DoseScript(RackScript):
         if question.key.endswith("-why.why") and entry.word == "later":
             said = _("change day put off")
             return (Note(id="", seq=0, at=entry.at, by=entry.by, text=said, about=PUT_OFF),)
-        slot, _cycle = self._slot_or_none(question.key, answers)
+        slot, cycle = self._slot_or_none(question.key, answers)
         if slot is None:
             return ()
         if question.key == slot.any_key:
@@ -155,7 +154,17 @@ class DoseScript(RackScript):
             return (poured_event(slot, entry.value, at=entry.at, by=entry.by),)
         name = question.key.rpartition(".")[2]
         value = self._at_25(name, entry.value)
-        return (reading_event(name, value, at=entry.at, by=entry.by, doubt=entry.doubt, first=entry.first),)
+        return (
+            reading_event(
+                name,
+                value,
+                at=entry.at,
+                by=entry.by,
+                doubt=entry.doubt,
+                first=entry.first,
+                until=cycle.mixed_at,
+            ),
+        )
 
     def finish(self, walk: Walk, answers: Answers, now: datetime) -> Finish:
         """Go on to the leaving list, or to the change."""
@@ -215,7 +224,6 @@ class DoseScript(RackScript):
 
     def _steps(self, cycle: Cycle, answers: Answers) -> list[Station]:
         stops = []
-        poured_at, early = self.began, ""
         for slot in cycle.slots:
             match slot.step:
                 case AddWater() | Drain() | Pour():
@@ -229,11 +237,9 @@ class DoseScript(RackScript):
                         )
                     )
                 case Wait():
-                    poured_at = _poured_at(cycle, answers, slot, default=cycle.plan.at)
-                    until = until_of(cycle, slot, from_at=poured_at)
-                    stops.append(wait_station(slot, cycle, until=until))
-                    early = _early(answers, slot, until)
+                    stops.append(wait_station(slot, cycle, until=cycle.mixed_at or cycle.plan.at))
                 case _:
+                    early = _early(answers, cycle)
                     stops.append(read_station(slot, cycle, self.rack, early=early, scale=self._scale()))
         return stops
 
@@ -426,24 +432,15 @@ def _safety(slot: Slot, cycle: Cycle) -> tuple[str, ...]:
     )
 
 
-def _poured_at(cycle: Cycle, answers: Answers, wait: Slot, *, default: datetime) -> datetime:
-    times = []
-    for slot in cycle.slots:
-        if slot.id == wait.id:
-            break
-        times += [
-            a.at
-            for key, a in answers.by_key.items()
-            if key.startswith(f"{slot.id}.") and a.at is not None and not a.reason
-        ]
-    return max(times, default=default)
-
-
-def _early(answers: Answers, slot: Slot, until: datetime) -> str:
-    answer = answers.by_key.get(f"{slot.id}.wait")
-    if answer is None or answer.at is None or answer.at >= until:
+def _early(answers: Answers, cycle: Cycle) -> str:
+    """Say that a wait was cut short, and what that means."""
+    waits = (answers.by_key.get(f"{slot.id}.wait") for slot in cycle.slots if isinstance(slot.step, Wait))
+    left = next((answer for answer in waits if answer is not None and answer.reason), None)
+    if left is None or left.at is None or cycle.mixed_at is None or left.at >= cycle.mixed_at:
         return ""
-    return _("[!] Read before {until}: it may not be mixed yet.").format(until=clock(until))
+    return _(
+        "[!] It is mixed by {until}. What is read before that is kept, but nothing is poured on it."
+    ).format(until=clock(cycle.mixed_at))
 
 
 def _step(quantity: Quantity, meter: Meter) -> float:

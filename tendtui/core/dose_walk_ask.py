@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from tendtui.core.band import Band
 from tendtui.core.dose_walk_cycle import Cycle, Slot, mark_of, read_key
-from tendtui.core.plan import AddWater, Drain, Plan, Pour, Read, Verdict, Wait
+from tendtui.core.plan import AddWater, Drain, Plan, Pour, Read, Verdict
 from tendtui.core.plan_words import expect_words, pour_words, readings_words, step_words, verdict_words
 from tendtui.core.prompt import Choice, Kind, Question, Station
 from tendtui.core.quantity import Quantity
@@ -33,9 +33,10 @@ def why_station(cycle: Cycle, rack: Rack, besides: tuple[str, ...]) -> Station:
     """
     plan, number = cycle.plan, cycle.number
     lines = [verdict_words(plan), _("Read: {readings}").format(readings=readings_words(plan, rack.show))]
-    pours = bool(plan.steps) and plan.verdict is Verdict.CORRECT
+    moves = any(isinstance(step, AddWater | Drain | Pour) for step in plan.steps)
+    pours = moves and plan.verdict is Verdict.CORRECT
     lines += () if pours else plan.reasons
-    if pours:
+    if plan.steps and plan.verdict is Verdict.CORRECT:
         lines.append(
             _("Steps: {steps}.").format(steps="; ".join(step_words(step, rack) for step in plan.steps))
         )
@@ -53,7 +54,7 @@ def why_station(cycle: Cycle, rack: Rack, besides: tuple[str, ...]) -> Station:
         )
     question = Question(
         key=key,
-        place=_("Before you pour") if plan.steps else _("Done"),
+        place=_("Before you pour") if pours else _("Read again") if plan.steps else _("Done"),
         ask=_("Read it, then go on."),
         kind=Kind.PAUSE,
         before=tuple(lines),
@@ -313,12 +314,3 @@ def _reading(slot: Slot, plan: Plan, rack: Rack, quantity: Quantity, early: str,
         good=_("It stands still, and lies near what was expected."),
         quiet=True,
     )
-
-
-def until_of(cycle: Cycle, slot: Slot, *, from_at: datetime) -> datetime:
-    """Give the clock time of a wait, to the full minute."""
-    minutes = slot.step.minutes if isinstance(slot.step, Wait) else 0.0
-    until = from_at + timedelta(minutes=minutes)
-    del cycle
-    whole = until.replace(second=0, microsecond=0)
-    return whole if whole == until else whole + timedelta(minutes=1)

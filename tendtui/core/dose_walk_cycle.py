@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime
 
+from tendtui.core.dose_walk_wait import mixed_at
 from tendtui.core.event import Event, Poured, Reading
 from tendtui.core.measured_amount import rounded_down
 from tendtui.core.plan import AddWater, Drain, Plan, Pour, Read, Step, Verdict, Wait
@@ -31,6 +32,9 @@ __all__ = [
 
 MOST_CYCLES = 8
 """Plans in one walk: water and feed, then a pH correction's portions, with room for one reading again."""
+
+MIXES = ("conductivity", "ph")
+"""What a meter shows of a streak where all isn't mixed yet."""
 
 _FIELDS = {
     "level": "level_l",
@@ -86,6 +90,8 @@ class Cycle:
     not_read: bool
     """Whether a reading was left out."""
     last_at: datetime
+    mixed_at: datetime | None = None
+    """Before this, what is read is not mixed yet; None: nothing is waited for."""
 
 
 def cycles_of(
@@ -110,7 +116,8 @@ def cycles_of(
     cycles: list[Cycle] = []
     events, now = past, began
     for number in range(MOST_CYCLES):
-        cycle = _cycle(rack, number, planner(events, now), answers, now=now)
+        held = cycles[-1].mixed_at if cycles else None
+        cycle = _cycle(rack, number, planner(events, now), answers, now=now, held=held)
         cycles.append(cycle)
         later = cycle.over and cycle.plan.verdict is Verdict.CHANGE and _comes_later(cycle, answers)
         if meanwhile is not None and later:
@@ -132,13 +139,16 @@ def _is_last(cycle: Cycle) -> bool:
     return not (cycle.went_in or reads_only)
 
 
-def _cycle(rack: Rack, number: int, plan: Plan, answers: Answers, *, now: datetime) -> Cycle:
+def _cycle(
+    rack: Rack, number: int, plan: Plan, answers: Answers, *, now: datetime, held: datetime | None
+) -> Cycle:
     slots: list[Slot] = []
     made: list[Event] = []
     at = now
     factor = 1.0
     unknown = went_in = not_read = False
     over = answers.done(f"{number}-why.why")
+    until: datetime | None = None
     steps = () if plan.verdict is Verdict.CHANGE else plan.steps
     for place, step in enumerate(steps):
         slot = _slot(rack, f"{number}-{place}", step, factor=factor)
@@ -160,10 +170,13 @@ def _cycle(rack: Rack, number: int, plan: Plan, answers: Answers, *, now: dateti
         elif any(isinstance(s, AddWater | Drain | Pour) for s in steps) and not went_in and over:
             continue  # nothing went in: nothing to wait for, nothing to read
         else:
+            if isinstance(step, Wait):
+                ids = [s.id for s in slots]
+                until = mixed_at(ids, answers, minutes=step.minutes, planned_at=plan.at, held=held)
             slots.append(slot)
             keys = _keys(slot)
             over = over and all(answers.done(key) for key in keys)
-            readings = _readings(slot, answers, number=number, place=place)
+            readings = _readings(slot, answers, number=number, place=place, until=until)
             made += readings
             not_read = not_read or (isinstance(step, Read) and any(_reason(answers, key) for key in keys))
         at = _latest(answers, slots, at)
@@ -176,6 +189,7 @@ def _cycle(rack: Rack, number: int, plan: Plan, answers: Answers, *, now: dateti
         went_in=went_in,
         not_read=not_read,
         last_at=at,
+        mixed_at=until,
     )
 
 
@@ -285,7 +299,14 @@ def read_key(slot: Slot, name: str) -> str:
 
 
 def reading_event(
-    name: str, value: float, *, at: datetime, by: str, doubt: bool, first: float | None
+    name: str,
+    value: float,
+    *,
+    at: datetime,
+    by: str,
+    doubt: bool,
+    first: float | None,
+    until: datetime | None = None,
 ) -> Reading:
     """Make the log's event of one reading after mixing."""
     reading = Reading(
@@ -295,6 +316,7 @@ def reading_event(
         by=by,
         source="dose",
         doubt=(name,) if doubt else (),
+        unmixed=(name,) if name in MIXES and until is not None and at < until else (),
         first={} if first is None else {name: first},
     )
     match Quantity(name):
@@ -310,7 +332,9 @@ def reading_event(
             return replace(reading, alkalinity_meq_l=value)
 
 
-def _readings(slot: Slot, answers: Answers, *, number: int, place: int) -> list[Event]:
+def _readings(
+    slot: Slot, answers: Answers, *, number: int, place: int, until: datetime | None
+) -> list[Event]:
     if not isinstance(slot.step, Read):
         return []
     made: list[Event] = []
@@ -318,7 +342,13 @@ def _readings(slot: Slot, answers: Answers, *, number: int, place: int) -> list[
         answer = answers.by_key.get(read_key(slot, name))
         if answer is not None and answer.value is not None and answer.at is not None:
             reading = reading_event(
-                name, answer.value, at=answer.at, by=answer.by, doubt=answer.doubt, first=answer.first
+                name,
+                answer.value,
+                at=answer.at,
+                by=answer.by,
+                doubt=answer.doubt,
+                first=answer.first,
+                until=until,
             )
             made.append(replace(reading, id=f"{slot.id}.{name}", seq=_seq(number, place) + nth))
     return made

@@ -45,6 +45,8 @@ class Reading(Event):
     """`station.question` -> the reason's own word."""
     doubt: tuple[str, ...] = ()
     """Quantities with an unusual value that was not measured twice (`ph`, `flow.Top`, …)."""
+    unmixed: tuple[str, ...] = ()
+    """Of `conductivity` and `ph`, what was read before all that had gone in was mixed: nothing rests on it."""
     first: Mapping[str, float] = field(default_factory=dict)
     """First keying of what was measured twice."""
     same: tuple[str, ...] = ()
@@ -53,6 +55,11 @@ class Reading(Event):
     """Station -> note."""
     source: str = "record"
     """`round`, `record`, `dose` (the read after mixing), `task`, `import`."""
+
+    @property
+    def unsure(self) -> tuple[str, ...]:
+        """What is not to be reckoned with: in doubt, or read before it was mixed."""
+        return (*self.doubt, *self.unmixed) if self.unmixed else self.doubt
 
 
 @value_class

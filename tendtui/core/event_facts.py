@@ -67,8 +67,10 @@ def _facts(name: str, value: object, words: FactWords) -> Iterable[tuple[str, st
         yield quantity_name(quantity), _shown(value, quantity, words.show)
     elif isinstance(value, Mapping):
         yield from _each(name, value, words)
-    elif name in ("doubt", "same") and isinstance(value, tuple):
-        label = _("in doubt") if name == "doubt" else _("same as last time")
+    elif name in ("doubt", "same", "unmixed") and isinstance(value, tuple):
+        label = {"doubt": _("in doubt"), "same": _("same as last time")}.get(
+            name, _("read before it was mixed")
+        )
         yield label, ", ".join(_asked_name(str(key), words) for key in value)
     elif name == "replaces":
         yield _("corrects"), _("an earlier entry, which stays in the file ({id})").format(id=value)

@@ -107,7 +107,7 @@ def _reading_line(event: Reading, show: Show) -> str:
     open_ones = [_("{n} not done").format(n=len(event.not_done))] if event.not_done else []
     side = [_("after the dose")] if event.source == "dose" else []
     said = _joined(*measured, *flows, *looks, *open_ones, *side)
-    return f"[!] {said}" if event.doubt else said or _("reading")
+    return f"[!] {said}" if event.unsure else said or _("reading")
 
 
 def _poured_line(event: Poured) -> str:

@@ -83,7 +83,8 @@ def habit_of(
         widen: Factor on the limits, from rack.toml `[round] widen`.
     """
     log = tuple(events)
-    read = [(n, e.at, value, _key(quantity, tier) in e.doubt) for n, e, value in _values(log, quantity, tier)]
+    key = _key(quantity, tier)
+    read = [(n, e.at, value, key in e.unsure) for n, e, value in _values(log, quantity, tier)]
     sure = [(n, at, value) for n, at, value, doubtful in read if not doubtful]
     pending = read[-1][2] if read and read[-1][3] else None
     steps = [

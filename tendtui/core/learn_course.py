@@ -238,6 +238,8 @@ def _points(rack: Rack, events: tuple[Event, ...]) -> Iterable[Point]:
     for place, event in enumerate(events):
         if isinstance(event, Reading) and event.id in confirmed:
             event = replace(event, doubt=tuple(n for n in event.doubt if n not in confirmed[event.id]))
+        if isinstance(event, Reading) and event.unmixed:
+            event = replace(event, doubt=event.unsure)
         match event:
             case Poured() if level is not None:
                 level += litres_of(event)

@@ -14,6 +14,7 @@ from tendtui.core.dose_strength import MIX_MINUTES
 from tendtui.core.dose_walk import DoseScript
 from tendtui.core.dose_walk_ask import read_station, wait_station
 from tendtui.core.dose_walk_cycle import Cycle, Slot, read_key, reading_event
+from tendtui.core.dose_walk_wait import to_full_minute
 from tendtui.core.event import Event, Note, Poured, Reading
 from tendtui.core.habit import habit_of, widen_of
 from tendtui.core.held_plan import HeldPlan, pause_question, told_question, water_question
@@ -159,9 +160,14 @@ class HeldDoseScript(RackScript):
             made = Poured(id="", seq=0, at=entry.at, by=entry.by, what="water", litres=entry.value)
             mixed = mixed_in(self.mix, self.rack, entry.value, at=entry.at, by=entry.by)
             return (replace(made, planned=told.water_l), *mixed)
-        return (
-            self._reading(question, entry.value, entry.at, entry.by, doubt=entry.doubt, first=entry.first),
+        until = self._until(turn, answers)
+        read = self._reading(question, entry.value, entry.at, entry.by, doubt=entry.doubt, first=entry.first)
+        early = (
+            until is not None
+            and entry.at < until
+            and question.quantity in (Quantity.PH, Quantity.CONDUCTIVITY)
         )
+        return (replace(read, unmixed=(question.quantity.value,)) if early and question.quantity else read,)
 
     def finish(self, walk: Walk, answers: Answers, now: datetime) -> Finish:
         """Go on to the leaving list, and say what waits."""
@@ -267,9 +273,9 @@ class HeldDoseScript(RackScript):
         lines = (*plan.reasons, _("This wants meters only: every bottle stays shut."))
         why = pause_question(f"{turn.id('held')}.why", lines, place=_("Read again"))
         stops = [Station(id=turn.id("held"), name=_("why"), questions=(why,), listed=False)]
-        minutes = sum(step.minutes for step in plan.steps if isinstance(step, Wait))
-        if minutes > 1.0:  # a plan always waits a minute; longer only where it isn't mixed yet
-            stops.append(self._wait(turn, plan.at + timedelta(minutes=minutes)))
+        until = self._until(turn, Answers())
+        if until is not None:
+            stops.append(self._wait(turn, until))
         stops.append(self._read(turn, plan))
         return stops
 
@@ -286,10 +292,9 @@ class HeldDoseScript(RackScript):
         if told.held:
             asked = told_question(f"{turn.id('told')}.told", told)
             stops.append(Station(id=turn.id("told"), name=_("tell the grower"), questions=(asked,)))
-        went_in = answers.by_key.get(key)
-        if went_in is not None and went_in.value and went_in.at is not None:
-            minutes = next((step.minutes for step in turn.plan.steps if isinstance(step, Wait)), MIX_MINUTES)
-            stops.append(self._wait(turn, went_in.at + timedelta(minutes=minutes)))
+        until = self._until(turn, answers)
+        if until is not None:
+            stops.append(self._wait(turn, until))
             stops.append(self._read(turn, replace(turn.plan, range=Ranges())))
         return stops
 
@@ -300,9 +305,17 @@ class HeldDoseScript(RackScript):
             return ()
         return poured_today(self.dose.past, turn.plan.at, self.rack)
 
+    def _until(self, turn: _Turn, answers: Answers) -> datetime | None:
+        """Give when it is mixed; None: nothing went in, or not so lately that it matters."""
+        minutes = sum(step.minutes for step in turn.plan.steps if isinstance(step, Wait))
+        if turn.reads_only:  # a plan always waits a minute; longer only where it isn't mixed yet
+            return to_full_minute(turn.plan.at + timedelta(minutes=minutes)) if minutes > 1.0 else None
+        went_in = answers.by_key.get(f"{turn.id('water')}.poured")
+        if went_in is None or not went_in.value or went_in.at is None:
+            return None
+        return to_full_minute(went_in.at + timedelta(minutes=minutes or MIX_MINUTES))
+
     def _wait(self, turn: _Turn, until: datetime) -> Station:
-        whole = until.replace(second=0, microsecond=0)
-        until = whole if whole == until else whole + timedelta(minutes=1)
         slot = Slot(id=turn.id("wait"), step=Wait(minutes=0.0))
         return wait_station(slot, _cycle(turn, turn.plan), until=until)
 

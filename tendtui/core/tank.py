@@ -138,7 +138,9 @@ def tank_now(
         now: The moment; later events don't count.
         given: Values of the call; they replace only those they name.
     """
-    known = [event for event in effective(events) if event.at <= now]
+    logged = [event for event in effective(events) if event.at <= now]
+    early = {name for event in logged if isinstance(event, Reading) for name in event.unmixed}
+    known = [_as_mixed(event) for event in logged] if early else logged
     readings = tuple(event for event in known if isinstance(event, Reading))
     pourings = tuple(event for event in known if isinstance(event, Poured))
     changes = [event for event in known if isinstance(event, Change)]
@@ -152,7 +154,8 @@ def tank_now(
     unread = tuple(
         quantity
         for quantity in (Quantity.CONDUCTIVITY, Quantity.PH)
-        if _is_unread(held[quantity], quantity, readings, pourings, changes, order)
+        if (held[quantity] is None and quantity.value in early)
+        or _is_unread(held[quantity], quantity, readings, pourings, changes, order)
     )
     since = _earliest(held, unread)
     return TankNow(
@@ -180,6 +183,18 @@ def litres_of(poured: Poured) -> float:
     if poured.what == "drained":
         return -(poured.litres or 0.0)
     return (poured.litres or 0.0) + (poured.ml or 0.0) / 1000.0
+
+
+def _as_mixed(event: Event) -> Event:
+    """Leave out of a reading what was read before it was mixed: nothing is reckoned from a streak."""
+    if not isinstance(event, Reading) or not event.unmixed:
+        return event
+    gone = {_FIELDS[Quantity(name)] for name in event.unmixed}
+    return replace(
+        event,
+        conductivity_ms_cm=None if "conductivity_ms_cm" in gone else event.conductivity_ms_cm,
+        ph=None if "ph" in gone else event.ph,
+    )
 
 
 def _jars(known: list[Event], *, now: datetime, changed_at: datetime | None) -> Mapping[str, Jar]:

@@ -57,6 +57,7 @@ KINDS: Mapping[str, Kind] = {
             "temperature_c": Column("temperature_C", "number", low=-60, high=100),
             "alkalinity_meq_l": Column("alkalinity_meq_L", "number", low=0, high=1000),
             "doubt": Column("doubt", "texts"),
+            "unmixed": Column("unmixed", "texts"),
             "same": Column("same", "texts"),
             "source": Column("source", "text"),
             "flow_l_min": Column("flow_L_min", "numbers"),

@@ -9,8 +9,10 @@ import pytest
 from tendtui.core.dose_walk import DoseScript, dose_script
 from tendtui.core.event import Change, Event, Note, Poured, Reading
 from tendtui.core.prompt import Kind, Prompt
+from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Feed, Meter
 from tendtui.core.role import PUT_OFF
+from tendtui.core.tank import tank_now
 from tendtui.core.walk import enter, skip, undo
 from tendtui.core.walk_fold import fold, here
 from tendtui.core.walk_prompt import prompt
@@ -175,7 +177,7 @@ def test_a_wait_cut_short_says_so_at_the_reading() -> None:
     walk.type("Acid")
     walk.type(walk.asked.question.ask.split()[1])
     walk.leave_out()
-    assert "may not be mixed" in walk.asked.question.before[0]
+    assert "nothing is poured on it" in walk.asked.question.before[0]
 
 
 def pour_acid(walk: Rounds) -> float:
@@ -381,3 +383,62 @@ def test_a_powder_is_logged_in_grams_and_its_tool_named() -> None:
     assert isinstance(salts, Poured)
     assert salts.ml is None
     assert salts.g == salts.planned
+
+
+def poured() -> Rounds:
+    """Pour acid, and stand at the wait."""
+    walk = Rounds(SOUR)
+    walk.type("")
+    walk.type("Acid")
+    walk.type(walk.asked.question.ask.split()[1])
+    return walk
+
+
+def too_early() -> Rounds:
+    """Pour acid, leave the wait out, and read at once."""
+    walk = poured()
+    walk.leave_out()
+    walk.type("1.6")
+    walk.type("6.8")
+    return walk
+
+
+def test_what_is_read_before_it_is_mixed_is_marked_and_nothing_is_poured_on_it() -> None:
+    walk = too_early()
+    marked = [e.unmixed for e in walk.events if isinstance(e, Reading) and e.source == "dose"]
+    assert marked == [("conductivity",), ("ph",)]
+    steps = walk.script.plan(fold(walk.walk.entries)).steps
+    assert [type(step).__name__ for step in steps] == ["Wait", "Read"]
+    assert "let it mix" in " ".join(walk.asked.question.before)
+
+
+def test_the_clock_of_a_wait_that_was_left_out_stays_the_same() -> None:
+    walk = poured()
+    until = walk.asked.question.until
+    walk.leave_out()
+    walk.type("1.6")
+    walk.type("6.8")
+    walk.type("")
+    assert until is not None
+    assert walk.asked.question.until == until
+    walk.type("", minutes=20)
+    walk.type("1.6")
+    walk.type("6.4")
+    assert walk.script.plan(fold(walk.walk.entries)).readings.ph == 6.4
+
+
+def test_the_log_alone_gives_the_same_wait() -> None:
+    walk = too_early()
+    found = tank_now(walk.events, RACK, walk.at)
+    assert found.unread == (Quantity.CONDUCTIVITY, Quantity.PH)
+    assert found.ph is not None
+    assert found.ph.value == SOUR["ph"]
+
+
+def test_a_wait_that_was_left_out_and_yet_kept_marks_nothing() -> None:
+    walk = poured()
+    walk.leave_out()
+    walk.type("1.6", minutes=16)
+    walk.type("6.4")
+    assert not any(e.unmixed for e in walk.events if isinstance(e, Reading))
+    assert walk.script.plan(fold(walk.walk.entries)).readings.ph == 6.4
