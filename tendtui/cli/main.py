@@ -29,6 +29,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "setup": ("setup_command", "describe the rack, or --from FILE"),
     "record": ("record", "log readings or pourings without a screen"),
     "dose": ("dose", "what to pour, and why"),
+    "drill": ("drill", "in an emergency: power cut, water on the floor, splash in the eye"),
     "status": ("status", "what is due, what is wrong, last readings"),
     "learned": ("learned", "what this tank has taught the program"),
     "tasks": ("tasks", "the checklists and when each item is next due"),

@@ -26,6 +26,7 @@ def command_words() -> dict[str, str]:
         "list": _("list"),
         "help": _("help"),
         "pause": _("pause"),
+        "drill": _("drill"),
         "brief": _("brief"),
         "learner": _("learner"),
     }
@@ -67,6 +68,7 @@ def question_lines(prompt: Prompt, *, learner: bool) -> Iterator[str]:
     if prompt.first:
         again = twice_words(question)[1]
         yield again[:1].upper() + again[1:] + ":"
+    yield _("In an emergency type: {drill}").format(drill=command_words()["drill"])
     yield from _how_to_answer(question)
 
 
@@ -93,6 +95,7 @@ def help_lines(prompt: Prompt, *, learner: bool) -> Iterator[str]:
         "note": _("keep a few words: note the pump hums"),
         "list": _("where this walk stands"),
         "pause": _("stop here; everything so far is saved"),
+        "drill": _("in an emergency: what to do, and whom to ring"),
         "brief": _("ask with fewer words"),
         "learner": _("ask with where, how and why"),
     }

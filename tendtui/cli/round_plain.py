@@ -19,7 +19,7 @@ from tendtui.core.people import people_at
 from tendtui.core.prompt import Choice, Kind, Prompt
 from tendtui.core.reason import reasons
 from tendtui.core.show import how_long
-from tendtui.errors import OutOfTurnError, RefusedError, TendError
+from tendtui.errors import CallError, OutOfTurnError, RefusedError, TendError
 from tendtui.value import value_class
 from tendtui.words import _
 
@@ -56,6 +56,7 @@ def run(args: argparse.Namespace) -> int:
     talk = Talk(session=session, read=_read_line)
     try:
         by = args.by or talk.who()
+        talk.clear_stops(by)
         return talk.walk(talk.begin(by))
     except (PausedError, KeyboardInterrupt):
         say(["", _("Paused. Every answer so far is saved. Go on with: tendtui round --plain")])
@@ -137,6 +138,32 @@ class Talk:
         waits = outcome.prompt is not None and outcome.prompt.question.until is not None
         return self._taken_up(left, by, outcome) if stale and not waits else outcome
 
+    def clear_stops(self, by: str) -> None:
+        """Ask what was done about every stop that stands, until none does or the person lets it stand."""
+        from tendtui.cli.plain_stops import stop_lines
+        from tendtui.core.finding_follow import stop_findings
+
+        choices = (
+            Choice(digit="1", word="done", text=_("say what was done about it")),
+            Choice(digit="2", word="drill", text=_("show what to do in an emergency")),
+            Choice(digit="3", word="stands", text=_("nothing yet: let it stand")),
+        )
+        while True:
+            stop = next(iter(stop_findings(self.session.events)), None)
+            if stop is None:
+                return
+            say(["", *stop_lines(self.session, stop)])
+            choice, _text = self._chosen(_("What now?"), choices)
+            match choice.word:
+                case "done":
+                    self.walk(self.session.start(f"task:{stop.id}", by=by))
+                    if stop.task in {found.task for found in stop_findings(self.session.events)}:
+                        raise PausedError
+                case "drill":
+                    self.tell_drill("")
+                case _:
+                    raise PausedError
+
     def walk(self, outcome: Outcome) -> int:
         """Ask until nothing is left to ask.
 
@@ -196,11 +223,24 @@ class Talk:
         command = _command(word, prompt.question.kind)
         if command == "note":
             return self._note(prompt, rest)
+        if command == "drill":
+            self.tell_drill(rest)
+            return None
         if command and not rest:
             return self._command(prompt, command)
         if prompt.question.kind is Kind.CHOICE:
             typed = self._with_words(prompt, typed)
         return self.session.enter(prompt.walk, key=prompt.question.key, typed=typed)
+
+    def tell_drill(self, word: str) -> None:
+        """Tell the drills, or the one that a word names; the question waits."""
+        from tendtui.cli.drill import told_of
+        from tendtui.session.pages import drills_of
+
+        try:
+            say(["", *told_of(word, drills_of(self.session), call=command_words()["drill"]), ""])
+        except CallError as error:
+            raise RefusedError(error.what, error.do) from None
 
     def _command(self, prompt: Prompt, command: str) -> Outcome | None:
         kind, question = prompt.walk, prompt.question
@@ -303,8 +343,20 @@ class Talk:
         person = self.session.person()
         if person.form != "brief" and person.clean_rounds >= _CLEAN_ROUNDS_TO_OFFER_BRIEF:
             say([_("Five clean rounds. If you like fewer words, type brief at the next question.")])
-        say([_("Finished. Everything is saved.")])
+        say([_("Finished. Everything is saved."), *self._stopped()])
         return 0
+
+    def _stopped(self) -> tuple[str, ...]:
+        """Say what to do about a stop that stands, at the end of a walk that raised it or left it."""
+        from tendtui.core.finding_follow import stop_findings
+
+        stops = stop_findings(self.session.events)
+        if not stops:
+            return ()
+        from tendtui.cli.plain_stops import stop_lines
+
+        lines = [line for stop in stops for line in stop_lines(self.session, stop)]
+        return (*lines, _("Say what was done about it: tendtui round --plain"))
 
 
 def _command(word: str, kind: Kind) -> str:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
+from tendtui.core.happening import happening_words
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.core.region import Region, phone_of
@@ -14,7 +15,7 @@ from tendtui.core.tier_volume import brim_full_litres, drain_back, litres_in_pip
 from tendtui.value import value_class
 from tendtui.words import _
 
-__all__ = ["Drill", "drills"]
+__all__ = ["Drill", "drill_list", "drill_named", "drills"]
 
 
 @value_class
@@ -33,6 +34,36 @@ class Drill:
     log: str
     """What the note about it is called (`Note.about`), so that the tasks after it are due."""
     source: str
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """Give it as it is read: first things first, whom to ring, then the steps."""
+        steps = (f"{n}. {step}" for n, step in enumerate(self.steps, start=1))
+        return (self.first, self.ring, "", *steps, "", self.source)
+
+
+def drill_list(found: Iterable[Drill]) -> tuple[str, ...]:
+    """Give every drill with its digit and what comes first in it, and whom to ring."""
+    found = tuple(found)
+    lines = [line for drill in found for line in (f"  {drill.key}  {drill.name}", f"     {drill.first}")]
+    return (*lines, found[0].ring) if found else ()
+
+
+def drill_named(word: str, found: Iterable[Drill]) -> Drill | None:
+    """Find a drill by its digit, or by a word of its name or of what it is for; None: there is none such.
+
+    Args:
+        word: As typed, in the person's language or in English.
+        found: All drills.
+    """
+    typed = " ".join(word.replace("-", " ").split()).casefold()
+    if not typed:
+        return None
+    for drill in found:
+        names = (drill.name, drill.id, drill.log, happening_words(drill.log))
+        if typed == drill.key or any(typed in name.replace("-", " ").casefold() for name in names):
+            return drill
+    return None
 
 
 def drills(table: Mapping[str, object], rack: Rack, region: Region | None = None) -> tuple[Drill, ...]:

@@ -67,14 +67,7 @@ def printed_pages(
             about=_("drill"),
             digit=drill.key,
             log=drill.log,
-            lines=(
-                drill.first,
-                drill.ring,
-                "",
-                *(f"{n}. {step}" for n, step in enumerate(drill.steps, start=1)),
-                "",
-                drill.source,
-            ),
+            lines=drill.lines,
         )
         for drill in drills(data["drills"], rack, region)
     )

@@ -116,6 +116,7 @@ def test_a_question_is_read_out_with_everything_one_needs(capsys: pytest.Capture
         "    other days",
         "  last time: 47 (yesterday)",
         "  marks: 30 to 60",
+        "In an emergency type: drill",
         "Type a number (litres), or help.",
         "> ",
     ]
@@ -353,3 +354,23 @@ def test_lines_typed_before_a_look_are_thrown_away(monkeypatch: pytest.MonkeyPat
         round_plain.throw_away_early_keys()
         assert not select.select([terminal], [], [], 0.05)[0]
     os.close(ours)
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"), [("drill", "  2  Water on the floor"), ("drill floor", "1. Tray and towels.")]
+)
+def test_the_drills_are_one_word_away_from_every_question(
+    capsys: pytest.CaptureFixture[str], typed: str, told: str
+) -> None:
+    under = session()
+    talked(under, [typed, "46"])
+    out = capsys.readouterr().out
+    assert told in out
+    assert "Ring the grower" in out
+    assert out.count("How much water stands in it?") == 2  # the question waits
+    assert [entry.typed for entry in under.state.walks["round"].entries] == ["46"]
+
+
+def test_an_unknown_drill_names_those_there_are(capsys: pytest.CaptureFixture[str]) -> None:
+    talked(session(), ["drill teapot"])
+    assert "There are: 1 Power cut, 2 Water on the floor" in " ".join(capsys.readouterr().out.split())
