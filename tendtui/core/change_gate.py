@@ -92,7 +92,7 @@ def _state(task: Task, key: str, facts: Facts, ask: str) -> Question:
             text=_("not so: say what you found"),
             look=True,
             ask_text=True,
-            advice=task.if_not,
+            advice="" if task.severity == "stop" else task.if_not,  # STOP says it next
         ),
     ]
     if task.may_not_apply and not task.only_if:

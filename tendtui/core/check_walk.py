@@ -102,7 +102,7 @@ class CheckScript(RackScript):
                 text=_("not so: say what you found"),
                 look=True,
                 ask_text=True,
-                advice=task.if_not,
+                advice="" if task.severity == "stop" else task.if_not,  # STOP says it next
             ),
             Choice(digit="3", word="could-not", text=_("could not look"), skips=True),
         ]

@@ -212,8 +212,7 @@ class TaskScript(RackScript):
                 word="found",
                 text=_("found something: say what"),
                 look=True,
-                ask_text=True,
-                advice=self.task.if_not,
+                ask_text=True,  # what to do stands on the question that follows
             ),
             Choice(digit="3", word="could-not", text=_("could not do it: say why"), look=True, ask_text=True),
         ]

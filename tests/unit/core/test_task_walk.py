@@ -125,8 +125,10 @@ def test_a_finding_wants_words_and_a_time_and_stays_open() -> None:
     doing.type("1", *[""] * steps_of("clean-pump"))
     with pytest.raises(RefusedError, match="few words"):
         doing.type("2")
-    doing.type("2 scale on the impeller")
+    turn = doing.type("2 scale on the impeller")
     assert doing.key() == "result.again"
+    assert "throw it away" in doing.before()
+    assert "throw it away" not in turn.notice, "it is said once"
     assert [finding.what for finding in open_findings(doing.live())] == ["scale on the impeller"]
     doing.type("3")
     (finding,) = open_findings(doing.live())
@@ -524,9 +526,10 @@ def test_what_is_still_open_is_said_before_the_steps() -> None:
 
 def test_a_stop_result_ends_at_the_stop_page_with_hands_off() -> None:
     doing = Doing("task:test-trip-switch")
-    doing.type(*[""] * steps_of("test-trip-switch"), "2 stays on")
+    turn = doing.type(*[""] * steps_of("test-trip-switch"), "2 stays on")
     assert doing.key() == "result.stop"
     assert doing.before().startswith("Stop.")
+    assert not turn.notice, "it is said once"
     doing.type("")
     assert doing.key() == ""
     assert "It stays on today's page" in doing.said()
