@@ -27,6 +27,7 @@ async def test_a_task_is_silenced_with_a_reason_and_speaks_again() -> None:
         await open_tasks(at)
         await at.enter("1")
         await at.sees("TASK", "1  do it now", "2  silence it")
+        await at.sees("How ", "Good ", "If not ", "Source ", 'In rack.toml  id = "')
         await at.enter("2")
         await at.sees("Why is it to be silent?", "reason >")
         await at.enter("the lamp is gone")

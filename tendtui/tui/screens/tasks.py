@@ -142,7 +142,7 @@ class TaskPage(TextPage[None]):
         return _("TASK"), self.due.task.place
 
     def lines(self, width: int) -> tuple[Line, ...]:
-        """Say what it is, when it is due and why, how it is done, and what can be chosen."""
+        """Say what it is, when it is due and why, what can be chosen; below it the rest of what is known."""
         task = self.due.task
         what, timed = row_words(self.due, self.tend.desk.now())
         lines: list[Line] = [
@@ -156,7 +156,28 @@ class TaskPage(TextPage[None]):
         silence = (
             _("let it speak again") if task.silenced else _("silence it: it stays listed, with your reason")
         )
-        return (*lines, (("   2  ", Look.BOLD), (silence, Look.PLAIN)))
+        lines.append((("   2  ", Look.BOLD), (silence, Look.PLAIN)))
+        return (*lines, *self._known(width))
+
+    def _known(self, width: int) -> tuple[Line, ...]:
+        """Give steps, what good looks like, what to do if it isn't, the source, and the id for rack.toml."""
+        task, done = self.due.task, self.due.last_done
+        known = (
+            (_("Last done"), "" if done is None else when(done, self.tend.desk.now())),
+            (_("How"), " ".join(task.how)),
+            (_("Good"), task.good),
+            (_("If not"), task.if_not),
+            (_("Source"), task.source),
+            (_("In rack.toml"), f'id = "{task.id}"'),
+        )
+        room = max(len(name) for name, _text in known) + 4
+        lines: list[Line] = [()]
+        for name, text in known:
+            if text:
+                first, *rest = wrap(text, width - room - 2)
+                lines.append((("  " + name.ljust(room - 2), Look.BOLD), (first, Look.PLAIN)))
+                lines += [span(" " * room + more) for more in rest]
+        return tuple(lines)
 
     def ask(self) -> Ask:
         """Take a digit, or the reason."""
