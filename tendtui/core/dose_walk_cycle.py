@@ -11,6 +11,7 @@ from datetime import datetime
 from tendtui.core.dose_walk_wait import mixed_at
 from tendtui.core.event import Event, Poured, Reading
 from tendtui.core.measured_amount import rounded_down
+from tendtui.core.mixing import MIXES
 from tendtui.core.plan import AddWater, Drain, Plan, Pour, Read, Step, Verdict, Wait
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
@@ -32,9 +33,6 @@ __all__ = [
 
 MOST_CYCLES = 8
 """Plans in one walk: water and feed, then a pH correction's portions, with room for one reading again."""
-
-MIXES = ("conductivity", "ph")
-"""What a meter shows of a streak where all isn't mixed yet."""
 
 _FIELDS = {
     "level": "level_l",

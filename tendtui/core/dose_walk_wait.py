@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime, timedelta
 
+from tendtui.core.mixing import to_full_minute
 from tendtui.core.walk_value import Answers
 
-__all__ = ["mixed_at", "to_full_minute"]
+__all__ = ["mixed_at"]
 
 
 def mixed_at(
@@ -31,9 +32,3 @@ def mixed_at(
     if not times and held is not None and held > planned_at:
         return held
     return to_full_minute(max(times, default=planned_at) + timedelta(minutes=minutes))
-
-
-def to_full_minute(at: datetime) -> datetime:
-    """Round a moment up: a clock on the wall shows no seconds."""
-    whole = at.replace(second=0, microsecond=0)
-    return whole if whole == at else whole + timedelta(minutes=1)

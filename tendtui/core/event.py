@@ -46,7 +46,7 @@ class Reading(Event):
     doubt: tuple[str, ...] = ()
     """Quantities with an unusual value that was not measured twice (`ph`, `flow.Top`, …)."""
     unmixed: tuple[str, ...] = ()
-    """Of `conductivity` and `ph`, what was read before all that had gone in was mixed: nothing rests on it."""
+    """Of `conductivity` and `ph`, what was read before all that went in was mixed: nothing rests on it."""
     first: Mapping[str, float] = field(default_factory=dict)
     """First keying of what was measured twice."""
     same: tuple[str, ...] = ()

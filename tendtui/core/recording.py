@@ -13,6 +13,7 @@ from tendtui.core.figure import METERS, STANDARDS
 from tendtui.core.habit import habit_of, last_reading, widen_of
 from tendtui.core.happening import SAID, happening_words
 from tendtui.core.judge import cannot_be, suspicion
+from tendtui.core.mixing import MIXES, mixing_since, still_mixing
 from tendtui.core.pour_doubt import pour_doubt
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
@@ -234,6 +235,15 @@ class _Call:
             return value
         return at_25_c(conductivity_ms_cm=value, temperature_c=max(temperature_c, 0.0))
 
+    def unmixed(self) -> tuple[str, ...]:
+        """Give what was read of strength and pH while something that went in was still mixing."""
+        names = tuple(name for name in MIXES if READING_FIELDS[name][0] in self.values)
+        poured_at = mixing_since(self.events, self.at) if names else None
+        if poured_at is None:
+            return ()
+        self.said.append(still_mixing(poured_at, self.at))
+        return names
+
     def done(self) -> Recorded:
         made: list[Event] = []
         if self.values or self.flows:
@@ -245,6 +255,7 @@ class _Call:
                     by=self.by,
                     flow_l_min=self.flows,
                     doubt=tuple(dict.fromkeys(self.doubt)),
+                    unmixed=self.unmixed(),
                     level_l=self.values.get("level_l"),
                     conductivity_ms_cm=self.values.get("conductivity_ms_cm"),
                     ph=self.values.get("ph"),

@@ -14,11 +14,11 @@ from tendtui.core.dose_strength import MIX_MINUTES
 from tendtui.core.dose_walk import DoseScript
 from tendtui.core.dose_walk_ask import read_station, wait_station
 from tendtui.core.dose_walk_cycle import Cycle, Slot, read_key, reading_event
-from tendtui.core.dose_walk_wait import to_full_minute
 from tendtui.core.event import Event, Note, Poured, Reading
 from tendtui.core.habit import habit_of, widen_of
 from tendtui.core.held_plan import HeldPlan, pause_question, told_question, water_question
 from tendtui.core.judge import cannot_be, judge, near
+from tendtui.core.mixing import MIXES, to_full_minute
 from tendtui.core.plan import Plan, Ranges, Read, Verdict, Wait
 from tendtui.core.poured_today import poured_today
 from tendtui.core.prompt import Kind, Question, Station
@@ -162,12 +162,9 @@ class HeldDoseScript(RackScript):
             return (replace(made, planned=told.water_l), *mixed)
         until = self._until(turn, answers)
         read = self._reading(question, entry.value, entry.at, entry.by, doubt=entry.doubt, first=entry.first)
-        early = (
-            until is not None
-            and entry.at < until
-            and question.quantity in (Quantity.PH, Quantity.CONDUCTIVITY)
-        )
-        return (replace(read, unmixed=(question.quantity.value,)) if early and question.quantity else read,)
+        if until is not None and entry.at < until and question.quantity in MIXES:
+            read = replace(read, unmixed=(question.quantity.value,))
+        return (read,)
 
     def finish(self, walk: Walk, answers: Answers, now: datetime) -> Finish:
         """Go on to the leaving list, and say what waits."""

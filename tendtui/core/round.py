@@ -7,14 +7,15 @@ Nothing is answered or ticked for the person.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from tendtui.core.band import Band
 from tendtui.core.bands import Bands
 from tendtui.core.event import Event, Poured, Reading
 from tendtui.core.habit import Habit, habit_of, questioned_share, widen_of
 from tendtui.core.judge import cannot_be, judge, near
-from tendtui.core.looks import ELSE, NOT_LOOKED, RoundWords, asks_of, name_of, seen_words
+from tendtui.core.looks import ELSE, NOT_LOOKED, RoundWords, answer_seen, asks_of, name_of, seen_words
+from tendtui.core.mixing import MIXED_AFTER
 from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Meter, Rack, Show
@@ -38,10 +39,6 @@ _LEAST_BEFORE_PAUSE = 3
 
 _HOT_C = 26.0
 """[°C] Where no crop table is given. Common practice, no source; roots of leafy crops rot soon above it."""
-
-MIXED_AFTER = timedelta(minutes=15)
-"""What went in less than this ago isn't mixed: strength and pH read then are those of a streak. The wait of
-every plan; common practice, no source."""
 
 _CLEARLY_LESS = 0.75
 """Share of the outlet above; timing by hand differs by a tenth. Common practice, no source."""
@@ -137,6 +134,8 @@ class RoundScript:
         walked: list[Station] = []
         since: list[Station] = []
         pauses = 0
+        if self._stopped_first(answers):
+            return self.stops[:1]
         for plain, stop in zip(self.stops, self._stops(answers), strict=True):
             if _pause_before(plain, since):  # where pauses stand doesn't depend on what was answered
                 pauses += 1
@@ -145,6 +144,15 @@ class RoundScript:
             since.append(plain)
             walked.append(stop)
         return tuple(walked)
+
+    def _stopped_first(self, answers: Answers) -> bool:
+        """Say whether the look before anything is touched forbids to touch it."""
+        first = {station.id for station in self.facts.words.stations if station.first}
+        seen = {key: answer for key, answer in answers.by_key.items() if key.partition(".")[0] in first}
+        return any(
+            (told := answer_seen(key, answer.word, self.facts.words)) is not None and told.severity == "stop"
+            for key, answer in seen.items()
+        )
 
     def _stops(self, answers: Answers) -> tuple[Station, ...]:
         """Give the stops, with the timing of an outlet that has just looked weak."""
@@ -219,7 +227,10 @@ class RoundScript:
         return found_in(question, entry, self.facts.words)
 
     def finish(self, walk: Walk, answers: Answers, now: datetime) -> Finish:
-        """Leave the round as one reading, and go on to the dose."""
+        """Leave the round as one reading, and go on to the dose; a round that may not begin leaves none."""
+        if self._stopped_first(answers):
+            ended = _("[!] Stop: {what}. The round begins once somebody has said what was done about it.")
+            return Finish(said=(ended.format(what=stop_seen(answers, self.facts.words)),))
         stops = self._stops(answers)
         reading = round_reading(walk, stops, answers, meter=self.meter, now=now)
         once = tuple(name for name in self.doubts_with(reading) if name not in reading.first)

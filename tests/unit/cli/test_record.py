@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from pathlib import Path
 
@@ -234,3 +235,40 @@ def test_a_first_pour_of_a_bottle_is_judged_by_the_litres(record: Record) -> Non
 def test_ten_times_what_ever_went_in_of_a_bottle_is_asked_about(record: Record) -> None:
     record("poured.Lowerer=6", "--at", "2026-03-13T12:00+00:00")
     assert "60 millilitres of Lowerer: the most so far was 6 millilitres" in record("poured.Lowerer=60").err
+
+
+def test_what_is_read_while_it_mixes_is_kept_with_a_mark_and_planned_on_by_nobody(
+    record: Record, state: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    record("level=44", "conductivity=1.6", "ph=7.2", "--at", "2026-03-14T11:40+00:00")
+    record("poured.Lowerer=6", "--at", "2026-03-14T11:55+00:00")
+    early = record("ph=6.0", "--at", "2026-03-14T12:00+00:00")
+    assert early.status == 0
+    assert "Something went in at 11:55, and isn't mixed before 12:10. It is kept with a mark" in early.err
+    assert last(state).unmixed == ("ph",)
+    planned = json.loads(call(capsys, state, "dose", "--json").out)
+    assert [step["do"] for step in planned["steps"]] == ["wait", "read"]
+    assert planned["readings"]["ph"] == 7.2
+
+
+@pytest.mark.parametrize(
+    ("words", "at"),
+    [
+        (("ph=6.0",), "11:55"),  # written down with it: no earlier
+        (("ph=6.0",), "12:09"),  # as a wall clock says it
+        (("level=44", "temperature=21"), "12:00"),
+    ],
+)
+def test_what_is_mixed_or_needs_no_mixing_bears_no_mark(
+    record: Record, state: Path, monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...], at: str
+) -> None:
+    monkeypatch.setenv("TENDTUI_NOW", "2026-03-14T13:00:00+00:00")
+    record("poured.Lowerer=6", "--at", "2026-03-14T11:55+00:00")
+    record(*words, "--at", f"2026-03-14T{at}+00:00")
+    assert last(state).unmixed == ()
+
+
+def test_what_was_drained_needs_no_mixing(record: Record, state: Path) -> None:
+    record("drained=5", "--at", "2026-03-14T11:55+00:00")
+    record("ph=6.0")
+    assert last(state).unmixed == ()
