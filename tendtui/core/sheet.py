@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from datetime import UTC, date, datetime, time
 
+from tendtui.core.band import Band
 from tendtui.core.cover import Cover
 from tendtui.core.event import Event
 from tendtui.core.forecast import DayAhead
@@ -15,13 +16,16 @@ from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
 from tendtui.core.region import Region
 from tendtui.core.sheet_bottles import Bottle, Bottles, bottles_for
-from tendtui.core.sheet_words import SheetWords
-from tendtui.core.show import date_words, show_value
+from tendtui.core.sheet_words import MeasureWords, SheetWords
+from tendtui.core.show import date_words, show_band, show_value
 from tendtui.core.tier_volume import drain_back, litres_in_pipes, litres_in_tier
 from tendtui.value import replace, value_class
 from tendtui.words import _, n_
 
-__all__ = ["Drill", "Sheet", "sheet_for"]
+__all__ = ["TICKS", "Drill", "Sheet", "sheet_for"]
+
+TICKS = 5
+"""Columns of the table of days that take a tick only; numbers need more room for a pen."""
 
 _BLANK = "………………"
 """Room to write by hand."""
@@ -82,6 +86,7 @@ def sheet_for(
     region: Region | None = None,
     ahead: Iterable[DayAhead] = (),
     drinks_l_day: Mapping[str, float] | None = None,
+    bands: Mapping[Quantity, Band] | None = None,
 ) -> Sheet:
     """Make the sheet.
 
@@ -95,11 +100,13 @@ def sheet_for(
         region: For the numbers to ring in danger; None: left to write.
         ahead: The forecast for these days, where the rack's thirst was learned.
         drinks_l_day: Crop -> litres a day of one plant in full leaf, where known. [L/day]
+        bands: What is wanted, for a stand-in who reads meters; None: not said.
     """
     bottles = bottles_for(
         rack, events, first=cover.first, days=cover.days, now=now, ahead=ahead, drinks_l_day=drinks_l_day
     )
-    facts = _facts(rack, region, hot_c=hot_c)
+    facts = {**_facts(rack, region, hot_c=hot_c), **_wanted(rack, bands)}
+    noted = tuple(_(line.text).format_map(facts) for line in _measures(words, cover, bands))
     phones, missing = _phones(rack, cover)
     sheet = Sheet(
         rack=rack,
@@ -119,9 +126,12 @@ def sheet_for(
         columns=_columns(cover),
         bottles=bottles.days,
         bottle_note=_bottle_note(bottles, rack, mixed=bool(cover.mix)),
-        drills=tuple(
-            Drill(title=_(drill.title), lines=tuple(_(line).format_map(facts) for line in drill.lines))
-            for drill in words.drills
+        drills=(
+            *((Drill(title=_("The day's numbers"), lines=noted),) if noted else ()),
+            *(
+                Drill(title=_(drill.title), lines=tuple(_(line).format_map(facts) for line in drill.lines))
+                for drill in words.drills
+            ),
         ),
         advice=_(words.advice),
     )
@@ -150,6 +160,25 @@ def _facts(rack: Rack, region: Region | None, *, hot_c: float) -> Mapping[str, s
         or _("your emergency number ({blank})").format(blank=_BLANK),
         "poison": (region.poison if region else "") or _("poison help ({blank})").format(blank=_BLANK),
     }
+
+
+_DEPTHS = {"looks": 0, "levels": 1, "readings": 2}
+
+
+def _measures(
+    words: SheetWords, cover: Cover, bands: Mapping[Quantity, Band] | None
+) -> tuple[MeasureWords, ...]:
+    """Give what is said to somebody who writes down as much as this cover asks."""
+    depth = _DEPTHS[cover.depth]
+    known = bands is not None and {Quantity.CONDUCTIVITY, Quantity.PH} <= set(bands)
+    lines = (line for line in words.measures if _DEPTHS[line.depth] <= depth)
+    return tuple(line for line in lines if known or not line.ring)
+
+
+def _wanted(rack: Rack, bands: Mapping[Quantity, Band] | None) -> Mapping[str, str]:
+    named = {"wanted_ms_cm": Quantity.CONDUCTIVITY, "wanted_ph": Quantity.PH}
+    held = bands or {}
+    return {name: show_band(held[q], q, rack.show) for name, q in named.items() if q in held}
 
 
 def _phones(rack: Rack, cover: Cover) -> tuple[tuple[tuple[str, str], ...], tuple[str, ...]]:

@@ -59,7 +59,9 @@ _e = escaped_markdown
 
 
 def _section(title: str, lines: Iterable[str], mark: str) -> str:
-    listed = "\n".join(f"{mark} {line}" for line in lines)
+    counted = mark == "1."  # read as it stands too, so each line carries its own number
+    marked = enumerate(lines, start=1)
+    listed = "\n".join(f"{n}. {line}" if counted else f"{mark} {line}" for n, line in marked)
     return f"## {_e(title)}\n\n{listed}"
 
 

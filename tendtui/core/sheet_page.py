@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from html import escape
 
-from tendtui.core.sheet import Sheet
+from tendtui.core.sheet import TICKS, Sheet
 from tendtui.core.sheet_fit import drill_pt, front_pt, row_mm
 from tendtui.core.sheet_picture import rack_svg
 from tendtui.words import _
@@ -33,8 +33,9 @@ p, ol, ul { margin: 0 0 1.2mm; } ol, ul { padding-left: 5.5mm; }
 table { border-collapse: collapse; width: 100%; table-layout: fixed; font-size: 9pt; margin-bottom: 2mm; }
 th, td { border: 0.2mm solid #000; padding: 0 1mm; text-align: left; height: ROWmm; line-height: 1;
   overflow: hidden; white-space: nowrap; }
-th { font-size: 7.5pt; white-space: normal; } th:first-child { width: 25mm; } th:nth-child(2) { width: 19mm; }
-th:last-child { width: 32mm; }
+th { font-size: 6.5pt; padding: 0 0.5mm; white-space: normal; overflow-wrap: normal; hyphens: auto; }
+th:first-child { width: 21mm; } th:nth-child(2) { width: 17mm; } th:last-child { width: 28mm; }
+.tick { width: 10.5mm; }
 .drills { columns: 2; column-gap: 6mm; font-size: DRILLpt; line-height: 1.22; }
 .drills section { break-inside: avoid; } .drills h2 { font-size: 1.1em; margin: 1mm 0 0.5mm; }
 .small { font-size: 0.81em; }
@@ -79,7 +80,10 @@ def _front(sheet: Sheet) -> str:
 
 
 def _back(sheet: Sheet) -> str:
-    heads = "".join(f"<th>{_e(head)}</th>" for head in (_("day"), _("bottle"), *sheet.columns))
+    heads = "".join(
+        f"<th{' class=tick' if 2 <= n < 2 + TICKS else ''}>{_e(head)}</th>"
+        for n, head in enumerate((_("day"), _("bottle"), *sheet.columns))
+    )
     empty = "<td></td>" * len(sheet.columns)
     rows = "".join(
         f"<tr><td>{_e(sheet.day_words(bottle))}</td><td>{_e(sheet.bottle_words(bottle))}</td>{empty}</tr>"

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from tendtui.value import value_class
 
-__all__ = ["BeforeWords", "DrillWords", "SheetWords", "sheet_words"]
+__all__ = ["BeforeWords", "DrillWords", "MeasureWords", "SheetWords", "sheet_words"]
 
 
 @value_class
@@ -15,6 +15,17 @@ class DrillWords:
 
     title: str
     lines: tuple[str, ...]
+
+
+@value_class
+class MeasureWords:
+    """What is said to a stand-in who writes down numbers."""
+
+    depth: str
+    """From which depth of the cover on."""
+    text: str
+    ring: bool = False
+    """Whether it is a reason to ring."""
 
 
 @value_class
@@ -43,6 +54,7 @@ class SheetWords:
     """Said beside the act where the bottles hold feed."""
     looks: tuple[tuple[str, str], ...]
     """What is looked at, and what good looks like."""
+    measures: tuple[MeasureWords, ...]
     never: tuple[str, ...]
     ring: tuple[str, ...]
     danger: tuple[str, ...]
@@ -69,6 +81,10 @@ def sheet_words(table: Mapping[str, object]) -> SheetWords:
         act_none=str(act["none"]),
         act_mixed=str(act["mixed"]),
         looks=tuple((str(row["what"]), str(row["good"])) for row in _rows(table, "look")),
+        measures=tuple(
+            MeasureWords(depth=str(row["depth"]), text=str(row["text"]), ring=row.get("ring") is True)
+            for row in _rows(table, "measure")
+        ),
         never=_column(table, "never"),
         ring=_column(table, "ring"),
         danger=_column(table, "danger"),

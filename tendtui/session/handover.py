@@ -192,6 +192,7 @@ def sheet_of(session: Knowing, cover: Cover) -> Sheet:
     from tendtui.core.crops import crops_from
     from tendtui.core.region import read_regions, region_named
     from tendtui.core.sheet import sheet_for
+    from tendtui.session.knowledge import rack_bands, wanted
     from tendtui.session.learning import drinks_l_day
 
     return sheet_for(
@@ -204,6 +205,7 @@ def sheet_of(session: Knowing, cover: Cover) -> Sheet:
         region=region_named(session.rack.place.region, read_regions(read_data("regions"))),
         ahead=ahead_of(session, cover),
         drinks_l_day=drinks_l_day(),
+        bands=wanted(rack_bands(session.rack, session.events, session.now())),
     )
 
 

@@ -9,9 +9,11 @@ from html.parser import HTMLParser
 
 import pytest
 
+from tendtui.core.band import Band
 from tendtui.core.cover import Cover
 from tendtui.core.event import Event, Poured, Reading
 from tendtui.core.forecast import DayAhead
+from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Measuring, Place, Rack, Reservoir, Show, Tier
 from tendtui.core.region import read_regions, region_named
 from tendtui.core.sheet import Sheet, sheet_for
@@ -140,6 +142,38 @@ def test_who_takes_on_more_notes_more(depth: str, noted: int) -> None:
     assert len(sheet(cover=cover).columns) == 6 + noted
 
 
+def test_who_reads_meters_is_told_how_and_when_to_ring() -> None:
+    bands = {Quantity.CONDUCTIVITY: Band(low=1.2, high=1.8), Quantity.PH: Band(low=5.6, high=6.3)}
+    words = sheet_words(read_data("sheet"))
+
+    def made(depth: str) -> Sheet:
+        cover = replace(COVER, depth=depth)
+        return sheet_for(RACK, (), cover=cover, words=words, now=NOW, hot_c=26.0, bands=bands)
+
+    levels, readings = made("levels").drills[0], made("readings").drills[0]
+    assert levels.title == readings.title == "The day's numbers"
+    assert [line.split()[0] for line in levels.lines] == ["Before"]
+    assert readings.lines[1].startswith("Rinse the meter")
+    said = "Ring if conductivity leaves 1.20 to 1.80, or pH 5.6 to 6.3, two days running."
+    assert readings.lines[-1] == said
+    assert made("looks").drills == sheet().drills
+
+
+def test_the_steps_of_a_list_are_counted_in_the_plain_text_too() -> None:
+    lines = sheet_markdown(sheet()).splitlines()
+    counted = [line[0] for line in lines if line[1:3] == ". "]
+    assert counted[:7] == ["1", "2", "3", "4", "1", "2", "3"]  # four looks, three steps of the act
+
+
+def test_no_line_forbids_what_another_asks_for() -> None:
+    made = sheet()
+    assert "A plug pulled and left out, unless this sheet says so and you rang." in made.never
+    (power,) = (drill for drill in made.drills if drill.title == "The power is off")
+    order = [n for n, line in enumerate(power.lines) if "all plugs" in line or "scoop water" in line]
+    assert order == sorted(order)
+    assert len(order) == 2
+
+
 def test_a_row_for_each_day_with_room_for_name_and_time() -> None:
     text = sheet_markdown(sheet())
     rows = [line for line in text.splitlines() if line.startswith("| ")]
@@ -216,4 +250,6 @@ def _texts(value: object) -> Iterator[str]:
 
 
 def test_every_word_of_the_sheet_stands_in_the_catalogue() -> None:
-    assert set(_texts(sheet_words(read_data("sheet")))) <= set(data_sentences())
+    words = sheet_words(read_data("sheet"))
+    depths = {line.depth for line in words.measures}
+    assert set(_texts(words)) - depths <= set(data_sentences())
