@@ -19,6 +19,7 @@ from tendtui.core.dose_stuck import Stuck, has_stuck
 from tendtui.core.event import Poured
 from tendtui.core.fresh_mix import OldSolution, change_steps, old_solution, ph_bottle_of
 from tendtui.core.learned_values import Learned
+from tendtui.core.mixing import mixing_since, still_mixing
 from tendtui.core.plan import Amounts, Plan, Pour, Ranges, Read, Step, Verdict, Wait
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
@@ -186,8 +187,14 @@ class _Case:
             expect=Amounts() if foreseen is None else foreseen.expect,
             range=Ranges() if foreseen is None else foreseen.range,
             assumed=assumed,
-            cautions=cautions,
+            cautions=(*self._named_too_early(), *cautions),
         )
+
+    def _named_too_early(self) -> tuple[str, ...]:
+        """Warn where a strength or a pH is named in the call while something that went in still mixes."""
+        named = any(held is not None and held.given for held in (self.tank.conductivity, self.tank.ph))
+        poured_at = mixing_since(self.tank.pourings, self.now) if named else None
+        return () if poured_at is None else (still_mixing(poured_at, self.now),)
 
 
 def _value(held: Held | None) -> float | None:
