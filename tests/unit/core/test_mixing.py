@@ -1,0 +1,66 @@
+"""What is read while something mixes."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+
+from tendtui.core.event import Poured, Reading
+from tendtui.core.mixing import mixing_since
+from tendtui.core.quantity import Quantity
+from tendtui.core.tank import tank_now
+from tests.support.dose_case import NOW, RACK, plan
+
+READ = Reading(
+    id="r",
+    seq=1,
+    at=NOW - timedelta(minutes=40),
+    level_l=58.0,
+    conductivity_ms_cm=1.6,
+    ph=6.9,
+    temperature_c=21.0,
+)
+
+
+def acid(minutes_ago: float, *, what: str = "Acid", ml: float | None = 4.0) -> Poured:
+    return Poured(id="p", seq=2, at=NOW - timedelta(minutes=minutes_ago), what=what, ml=ml)
+
+
+@pytest.mark.parametrize(
+    ("poured", "mixes"),
+    [
+        (acid(0.1), True),
+        (acid(13.0), True),
+        (acid(14.5), False),
+        (acid(20.0), False),
+        (acid(0.0), False),
+        (acid(5.0, ml=0.0), False),
+        (acid(5.0, what="drained"), False),
+    ],
+)
+def test_a_quarter_of_an_hour_is_waited_after_what_went_in(poured: Poured, mixes: bool) -> None:
+    assert (mixing_since((READ, poured), NOW) == poured.at) is mixes
+
+
+def test_a_ph_named_in_the_call_while_acid_mixes_is_warned_of() -> None:
+    made = plan(events=[READ, acid(4.0)], ph=6.5, conductivity=1.6)
+    assert "Something went in at 08:08, and isn't mixed before 08:23." in made.cautions
+    late = plan(events=[READ, acid(20.0)], ph=6.5, conductivity=1.6)
+    assert not [said for said in late.cautions if "isn't mixed" in said]
+
+
+def test_a_first_reading_that_was_too_early_leaves_the_tank_unread() -> None:
+    early = Reading(id="e", seq=3, at=NOW, conductivity_ms_cm=1.9, ph=5.0, unmixed=("conductivity", "ph"))
+    found = tank_now((acid(3.0), early), RACK, NOW)
+    assert (found.conductivity, found.ph) == (None, None)
+    assert found.unread == (Quantity.CONDUCTIVITY, Quantity.PH)
+
+
+def test_what_was_read_in_time_beside_it_still_counts() -> None:
+    early = Reading(id="e", seq=3, at=NOW, level_l=57.0, ph=5.0, temperature_c=22.0, unmixed=("ph",))
+    found = tank_now((READ, acid(3.0), early), RACK, NOW)
+    assert found.ph is not None
+    assert found.temperature is not None
+    assert (found.ph.value, found.temperature.value) == (6.9, 22.0)
+    assert found.unread == (Quantity.CONDUCTIVITY, Quantity.PH)
