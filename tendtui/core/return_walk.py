@@ -29,6 +29,16 @@ _CLOCK = re.compile(r"(\d{1,2})[:.](\d\d)")
 _COLUMNS = ("added_water", "level", "temperature", "conductivity", "ph")
 """What the numbers of a line are, in the order in which the sheet has its columns."""
 
+_EXAMPLES: Mapping[str, str] = {
+    "looks": "18:10 5",
+    "levels": "18:10 5 38 21",
+    "readings": "18:10 5 38 21 1.4 6.1",
+}
+"""A line as the sheet of each depth has it."""
+
+SURE = "!"
+"""At the end of a line that is hard to believe, and stands on the sheet all the same."""
+
 _NOTHING = ("-", "–", "x")
 
 
@@ -132,6 +142,7 @@ class ReturnScript(RackScript):
         words = date_words(datetime.combine(day, time(12), tzinfo=self.began.tzinfo))
         poured = poured_on(day, self.past, self.rack, zone=self.began.tzinfo)
         known = _("In the diary for this day: {said}. Type only what is not there yet.").format(said=poured)
+        example = _EXAMPLES[self.cover.depth]
         return Question(
             key=f"paper.{day.isoformat()}",
             place=words,
@@ -139,12 +150,12 @@ class ReturnScript(RackScript):
             kind=Kind.TEXT,
             before=(known,) if poured else (),
             optional=True,
-            how=_("as before, like 18:10 5 38 21; Enter alone for an empty line")
+            how=_("as before, like {example}; Enter alone for an empty line").format(example=example)
             if not first
             else _(
-                "the time, then the litres poured, then what else was noted, in the sheet's order: "
-                "18:10 5 38 21"
-            ),
+                "the time, from the end of the sheet's line, then the litres poured, then what else was "
+                "noted, in the sheet's order: {example}"
+            ).format(example=example),
             why=_("the diary knows then what went in, and when; the next dose starts from it")
             if first
             else "",
@@ -195,7 +206,10 @@ def paper_line(
     Raises:
         RefusedError: If it can't be read; it names the word at fault.
     """
-    words = typed.split()
+    sure = typed.rstrip().endswith(SURE)
+    words = typed.rstrip().removesuffix(SURE).split() if sure else typed.split()
+    if len(words) > 1 and _CLOCK.fullmatch(words[-1]) and not _CLOCK.fullmatch(words[0]):
+        words = [words[-1], *words[:-1]]  # as it stands on the sheet
     clock = _CLOCK.fullmatch(words[0]) if words else None
     if clock is None or not (int(clock[1]) < 24 and int(clock[2]) < 60):
         raise RefusedError(
@@ -206,9 +220,15 @@ def paper_line(
         raise RefusedError(_("That is later than now"), _("Look at the day and the time again."))
     pairs, by = _pairs(words[1:])
     try:
-        events = record(pairs, rack=rack, events=past, bands=bands, at=at, by=by or cover.who).events
+        recorded = record(pairs, rack=rack, events=past, bands=bands, at=at, by=by or cover.who)
     except CallError as error:
         raise RefusedError(error.what, error.do) from None
+    if recorded.doubts and not sure:
+        raise RefusedError(
+            recorded.doubts[0].removesuffix("."),
+            _("Look whether the numbers stand in the sheet's order; if it says so, put ! at the end."),
+        )
+    events = recorded.events
     bottles = [event for event in events if isinstance(event, Poured) and event.what == "water"]
     mixed = [mixed_in(cover.mix, rack, e.litres or 0.0, at=at, by=e.by) for e in bottles]
     return (*events, *(poured for each in mixed for poured in each))

@@ -82,7 +82,7 @@ def enter(
     entry, notice = _read(script, question, typed, now=now, by=by, same=same)
     refused = script.refuse(question, entry, answers)
     if refused:
-        raise RefusedError(refused.removesuffix("."))
+        raise RefusedError(refused.strip().removesuffix("."))
     if entry.value is not None:
         judged = script.judge(question, entry.value, answers)
         first = answers.firsts.get(key)

@@ -162,7 +162,7 @@ def test_the_paper_log_comes_in_with_its_real_times(tmp_path: Path) -> None:
     # fourteen lines are typed in a row: the first day explains, the others only show what a line looks like
     first, *others = [prompt.question for prompt in seen if prompt.question.key.startswith("paper.")]
     assert first.why
-    assert all("18:10 5 38 21" in q.how and not q.why and not q.good for q in others)
+    assert all("like 18:10 5;" in q.how and not q.why and not q.good for q in others)
     poured = [event for event in session.events if isinstance(event, Poured)]
     assert [(p.at.isoformat(), p.by, p.litres) for p in poured] == [
         ("2026-03-10T18:10:00+00:00", "Fay", 4.0),
@@ -187,6 +187,23 @@ def test_what_the_diary_has_already_is_not_typed_twice(tmp_path: Path) -> None:
     assert told["paper.2026-03-12"] == ()
 
 
+def test_a_line_may_be_typed_as_it_stands_and_a_strange_one_takes_a_mark(tmp_path: Path) -> None:
+    session, _clock = _back(tmp_path)
+    told = {
+        **PAPER,
+        "paper.2026-03-10": "4 38 21 1.4 6.1 18:10",
+        "paper.2026-03-11": "18:05 4 38 21 6.1 1.4!",
+    }
+    walk_through(session, "return", told, outcome=session.start("return", by="Ines"))
+    first, second, *_others = [event for event in session.events if isinstance(event, Reading)]
+    assert (first.at.isoformat(), first.conductivity_ms_cm, first.ph) == (
+        "2026-03-10T18:10:00+00:00",
+        1.4,
+        6.1,
+    )
+    assert (second.ph, second.doubt) == (1.4, ("conductivity", "ph"))
+
+
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
@@ -197,6 +214,8 @@ def test_what_the_diary_has_already_is_not_typed_twice(tmp_path: Path) -> None:
         ("18:10 4 x 38 = 3", "there is nothing called ''"),
         ("18:10 600", "more than this rack holds"),
         ("18:10 4 ph=61", "ph: 61 can't be"),
+        ("18:10 4 38 21 6.1 1.4", "put ! at the end"),
+        ("18:10 4 900", r"Look at the mark again\.$"),
     ],
 )
 def test_a_line_that_cannot_be_read_is_refused_and_nothing_lost(
