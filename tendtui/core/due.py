@@ -12,7 +12,7 @@ from tendtui.core.rack import Rack
 from tendtui.core.recurrence import Cadence, cadence_words, day_done, day_due, start_of_day
 from tendtui.core.slow_rules import SlowRules
 from tendtui.core.task import NOT_HERE, Task
-from tendtui.value import field, value_class
+from tendtui.value import field, replace, value_class
 from tendtui.words import _, n_
 
 __all__ = ["CHANGE", "Asked", "TaskDue", "due_tasks"]
@@ -60,6 +60,8 @@ class _Day:
     not_here: frozenset[str] = frozenset()
     """Tasks of which somebody said last that there is none of it here."""
     asked: Mapping[str, tuple[Asked, ...]] = field(default_factory=dict)
+    said_done: Mapping[str, datetime] = field(default_factory=dict)
+    """When somebody last said of a task itself that it is done."""
 
 
 def due_tasks(
@@ -93,6 +95,7 @@ def due_tasks(
         not_here=_not_here(events),
         rules=rules,
         asked=asked or {},
+        said_done=_said_done(events, now) if asked else {},
     )
     when_done = last_done(tasks, events, done, now)
     change = next((task for task in tasks if task.id == CHANGE), None)
@@ -145,6 +148,14 @@ def _by_period(task: Task, done: datetime | None, day: _Day) -> Asked | None:
     else:
         because = n_("{often}, now {n} day", "{often}, now {n} days", days).format(often=often, n=days)
     return Asked(at=start_of_day(due, day.now), because=because)
+
+
+def _said_done(events: Sequence[Event], now: datetime) -> dict[str, datetime]:
+    return {
+        event.task: event.at
+        for event in events
+        if isinstance(event, TaskDone) and event.outcome in ("good", "found") and event.at <= now
+    }
 
 
 def _not_here(events: Sequence[Event]) -> frozenset[str]:
@@ -207,10 +218,13 @@ def _by_water(task: Task, done: datetime | None, day: _Day) -> Asked | None:
 
 
 def _by_others(task: Task, done: datetime | None, day: _Day) -> Asked | None:
-    open_asks = [
-        asked for asked in day.asked.get(task.id, ()) if asked.stands or done is None or done < asked.at
-    ]
-    return min(open_asks, key=lambda asked: asked.at, default=None)
+    asks = [asked for asked in day.asked.get(task.id, ()) if asked.stands or done is None or done < asked.at]
+    earliest = min(asks, key=lambda asked: asked.at, default=None)
+    said = day.said_done.get(task.id)
+    if earliest is None or said is None or said < earliest.at:
+        return earliest
+    # somebody says it is done and what made it due stands: it is asked again, but not on the same day
+    return replace(earliest, at=start_of_day(day_done(said, day.now) + timedelta(days=1), day.now))
 
 
 def _earlier(one: Asked | None, other: Asked | None) -> Asked | None:

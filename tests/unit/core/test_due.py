@@ -245,6 +245,17 @@ def test_another_part_may_ask_sooner_and_never_later() -> None:
     assert due_of(task("weekly"), now, done=at("2026-05-01T08:00"), asked=late).due == at("2026-05-08T00:00")
 
 
+def test_what_still_stands_is_asked_again_the_day_after_somebody_said_that_it_is_done() -> None:
+    asked = Asked(at=at("2026-05-01T08:00"), because="4 parsley, 93 days old")
+    said = done(at("2026-05-03T08:00"))
+    evening = due_of(task("event"), at("2026-05-03T20:00"), events=[said], asked=asked)
+    assert not evening.is_due
+    assert evening.due == at("2026-05-04T00:00")
+    assert due_of(task("event"), at("2026-05-04T08:00"), events=[said], asked=asked).is_due
+    gone = Asked(at=asked.at, because="thin", stands=False)
+    assert due_of(task("event"), at("2026-05-04T08:00"), events=[said], asked=gone).due is None
+
+
 def test_steps_of_change_day_are_due_with_the_change() -> None:
     tasks = read_tasks(
         [
