@@ -12,12 +12,13 @@ from collections.abc import Mapping
 from tendtui.core.prompt import Choice
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Meter, Show
+from tendtui.core.show import show_value
 from tendtui.core.units import UNITS, Unit, shown_unit, unit_named
 from tendtui.errors import RefusedError
 from tendtui.value import value_class
 from tendtui.words import _
 
-__all__ = ["LIMITS", "TEXT_LONGEST", "read_choice", "read_number", "read_text"]
+__all__ = ["LIMITS", "TEXT_LONGEST", "read_choice", "read_number", "read_text", "scale_said"]
 
 NUMBER_LONGEST = 40
 """Characters; no number with its unit is longer."""
@@ -56,6 +57,7 @@ Conductivity reaches far up on purpose: 1420 in the place of 1.42 is a slip of t
 
 _CAN_BE_NEGATIVE = frozenset(q for q, (low, _high) in LIMITS.items() if low < 0.0)
 _NUMBER = re.compile(r"(?P<minus>[-−]?)(?P<digits>[0-9.,]*)\s*(?P<unit>.*)", re.DOTALL)
+_BARE_PPM = re.compile(r"[0-9.,]\s*ppm\s*$", re.IGNORECASE)
 _EXPONENT = re.compile(r"[0-9.,][eE][+-]?[0-9]")
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
 _SECOND_NUMBER = re.compile(r"(?:^|[\s/:–-])[0-9.,]*[0-9]")
@@ -113,6 +115,23 @@ def read_number(
     if quantity is Quantity.COUNT and stored != int(stored):
         raise RefusedError(_("{typed} is not a whole number").format(typed=_quoted(typed)), _("Count them."))
     return stored
+
+
+def scale_said(typed: str, value: float, *, quantity: Quantity, show: Show, meter: Meter) -> str:
+    """Say on which scale a bare `ppm` was read; an empty text: none was typed.
+
+    Args:
+        typed: What stood in the field.
+        value: What it was read as, in the stored unit.
+        quantity: What was asked.
+        show: The person's units.
+        meter: Its scale.
+    """
+    if quantity is not Quantity.CONDUCTIVITY or not _BARE_PPM.search(typed):
+        return ""
+    return _(
+        "{typed} on the scale of {scale} is {value}; if the meter has another, type ppm640 or ppm700."
+    ).format(typed=_quoted(typed), scale=meter.ppm_scale, value=show_value(value, quantity, show))
 
 
 def read_choice(typed: str, choices: tuple[Choice, ...]) -> tuple[Choice, str]:

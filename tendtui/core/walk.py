@@ -21,7 +21,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from tendtui.core.entry import read_choice, read_number, read_text
+from tendtui.core.entry import read_choice, read_number, read_text, scale_said
 from tendtui.core.event import Event, Note
 from tendtui.core.prompt import Kind, Question, Station, called, is_amount
 from tendtui.core.reason import reasons
@@ -79,7 +79,8 @@ def enter(
     if _is_kept(question, answers, typed):
         going_on = Entry(key="", act=Act.BACK, at=now, by=by)
         return Turn(walk=_with(walk, going_on), said=_("Kept as it was."))
-    entry, notice = _read(script, question, typed, now=now, by=by, same=same)
+    entry, told = _read(script, question, typed, now=now, by=by, same=same)
+    notice = told
     refused = script.refuse(question, entry, answers)
     if refused:
         raise RefusedError(refused.strip().removesuffix("."))
@@ -89,7 +90,7 @@ def enter(
         if judged.again and first is None:
             return Turn(walk=_with(walk, replace(entry, act=Act.FIRST)), notice="[!] " + judged.again)
         entry, notice = _settle(script, question, entry, first, judged)
-        notice = " ".join(filter(None, (notice, question.after)))
+        notice = " ".join(filter(None, (notice, told)))
     made = script.events(question, entry, answers) if entry.act is Act.ANSWER else ()
     events = _instead(walk, key, made, now=now, by=by)
     kept = tuple(event.id for event in events[: len(made)])
@@ -244,7 +245,10 @@ def _read(
         case Kind.NUMBER:
             if not typed and not question.may_skip:
                 raise RefusedError(_("Nothing was typed"), question.needed or _("Type the number."))
-            return replace(entry, value=_number(script, question, typed)), question.after
+            value = _number(script, question, typed)
+            return replace(entry, value=value), " ".join(
+                filter(None, (_scale(script, question, typed, value), question.after))
+            )
         case Kind.CHOICE:
             choice, text = read_choice(typed, question.choices)
             act = Act.SKIP if choice.skips else Act.ANSWER
@@ -265,6 +269,13 @@ def _number(script: Script, question: Question, typed: str) -> float:
     return read_number(
         typed, quantity=question.quantity, show=script.show, meter=script.meter, jug_l=question.jug_l
     )
+
+
+def _scale(script: Script, question: Question, typed: str, value: float) -> str:
+    quantity = question.quantity
+    if quantity is None:
+        return ""
+    return scale_said(typed, value, quantity=quantity, show=script.show, meter=script.meter)
 
 
 def _settle(

@@ -69,6 +69,15 @@ def walked(by: RoundScript, typed: dict[str, str], *, walk: Walk = WALK) -> tupl
     return walk, turns
 
 
+def standing_at(key: str, by: RoundScript) -> Walk:
+    """Answer what comes before a question, all at once."""
+    walk, level = WALK, "46"
+    while (question := asked(walk, by)) is not None and question.key != key:
+        typed = {Kind.CHOICE: "1", Kind.PAUSE: ""}.get(question.kind, level)
+        walk = enter(walk, by, key=question.key, typed=typed, now=NOW, by="Mo").walk
+    return walk
+
+
 def finished(by: RoundScript, typed: dict[str, str] | None = None) -> tuple[Reading, tuple[str, ...]]:
     walk, _turns = walked(by, typed or {})
     finish = by.finish(walk, fold(walk.entries), NOW + DAY)
@@ -580,7 +589,7 @@ def test_what_was_answered_last_is_named_by_its_question() -> None:
 def test_what_was_just_poured_is_read_once_it_is_mixed() -> None:
     feed = Poured(id="p", seq=2, at=NOW - timedelta(minutes=4), what="Feed", ml=141.0)
     by = script(events=(YESTERDAY, feed))
-    walk = enter(WALK, by, key="level.level", typed="46", now=NOW, by="Mo").walk
+    walk = standing_at("conductivity.conductivity", by)
     with pytest.raises(RefusedError, match=r"went in at 07:56.* It is 08:00; read at 08:11") as refused:
         enter(walk, by, key="conductivity.conductivity", typed="0.99", now=NOW, by="Mo")
     assert "press x" in str(refused.value)
@@ -591,7 +600,7 @@ def test_what_was_just_poured_is_read_once_it_is_mixed() -> None:
 def test_what_was_drained_needs_no_mixing() -> None:
     drained = Poured(id="p", seq=2, at=NOW, what="drained", litres=2.0)
     by = script(events=(YESTERDAY, drained))
-    walk = enter(WALK, by, key="level.level", typed="46", now=NOW, by="Mo").walk
+    walk = standing_at("conductivity.conductivity", by)
     assert enter(walk, by, key="conductivity.conductivity", typed="1.5", now=NOW, by="Mo").walk != walk
 
 
@@ -599,9 +608,18 @@ def test_a_reading_that_nothing_explains_is_read_twice_before_a_dose() -> None:
     by = replace(script(), doubts_with=lambda _reading: ("conductivity",))
     reading, _said = finished(by)
     assert reading.doubt == ("conductivity",)
-    walk = enter(WALK, by, key="level.level", typed="46", now=NOW, by="Mo").walk
+    walk = standing_at("conductivity.conductivity", by)
     walk = enter(walk, by, key="conductivity.conductivity", typed="15", now=NOW, by="Mo").walk
     walk, _turns = walked(by, {}, walk=walk)  # the second reading, 1.5, counts
     (read,) = by.finish(walk, fold(walk.entries), NOW + DAY).events
     assert isinstance(read, Reading)
     assert (read.first, read.doubt) == ({"conductivity": 15.0}, ())
+
+
+def test_a_bare_ppm_says_on_which_scale_it_was_read() -> None:
+    by = script()
+    walk = standing_at("conductivity.conductivity", by)
+    turn = enter(walk, by, key="conductivity.conductivity", typed="750ppm", now=NOW, by="Mo")
+    assert "750ppm on the scale of 500 is 1.50 mS/cm" in turn.notice
+    said = enter(walk, by, key="conductivity.conductivity", typed="1050ppm700", now=NOW, by="Mo").notice
+    assert "scale" not in said
