@@ -12,8 +12,10 @@ from tendtui.core.dose_cautions import cautions_of
 from tendtui.core.dose_doubtful import Again, to_read_again
 from tendtui.core.dose_facts import DoseFacts
 from tendtui.core.dose_foresee import Foreseen, foresee, level_after
-from tendtui.core.dose_model import TankModel, as_steps, tank_model
+from tendtui.core.dose_model import TankModel
+from tendtui.core.dose_model_made import tank_model
 from tendtui.core.dose_ph_way import ph_way
+from tendtui.core.dose_steps import as_steps
 from tendtui.core.dose_strength import MIX_MINUTES, claims_said, room_for, strength_way
 from tendtui.core.dose_stuck import Stuck, has_stuck
 from tendtui.core.event import Poured

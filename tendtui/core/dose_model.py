@@ -4,27 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime, timedelta
-from math import exp, hypot, log
+from math import exp, log
 
 from tendtui.chemistry import Solution
 from tendtui.core.acid_left import left_of_acid
 from tendtui.core.adjuster_strength import Strength, strength_of
 from tendtui.core.blend import Blend, blended
-from tendtui.core.dose_doubt import Guess, Spreads, pipes_spread, spreads_of
-from tendtui.core.dose_drop_test import drop_test_spread, misfit_of, with_phosphate_of
+from tendtui.core.dose_carbonate import Carbonate
+from tendtui.core.dose_doubt import Guess, Spreads
+from tendtui.core.dose_drop_test import drop_test_spread, misfit_of
 from tendtui.core.dose_facts import DoseFacts
+from tendtui.core.dose_steps import as_steps, poured_strengths
 from tendtui.core.event import Poured
 from tendtui.core.feed_mix import FeedMix
-from tendtui.core.learned_values import Factor, Learned
+from tendtui.core.learned_values import Learned
 from tendtui.core.plan import AddWater, Drain, Pour, Step
-from tendtui.core.rack import Adjuster, Feed, Rack
-from tendtui.core.recipe import water_and_feed
-from tendtui.core.root import root_of
+from tendtui.core.rack import Adjuster, Rack
 from tendtui.core.source_water import SourceWater
 from tendtui.core.tank import SETTLED_AFTER, TankNow, litres_of
 from tendtui.value import field, replace, value_class
 
-__all__ = ["CURVE", "Answer", "State", "TankModel", "as_steps", "poured_strengths", "tank_model"]
+__all__ = ["CURVE", "Answer", "State", "TankModel"]
 
 CURVE = 0.93
 """Conductivity grows as strength to about this power.
@@ -32,30 +32,8 @@ CURVE = 0.93
 Source: one feed from a quarter to four times its strength, ec.csv of the public tables (0.92 to 0.95).
 """
 
-USUAL_C = 20.0
-"""[°C] taken where the temperature wasn't read."""
-
-UNREAD_SHARE = 0.25
-"""Doubt of a conductivity that was not read, as a share of the usual one taken for it. Chosen here."""
-
-LABEL_SPREAD = 0.05
-"""Doubt of a feed's label, as a logarithm (common practice, no source)."""
-
 PHOSPHATE_KNOWN = 0.12
 """What is left of the doubt of phosphate once the tank's answer to a bottle is known. Source: chosen here."""
-
-_PK1 = 6.35
-"""Of carbonic acid at 25 °C, for choosing an order only. Source: Plummer & Busenberg (1982)."""
-
-_ALKALINE_PH = 8.0
-"""Under this the carbonate of the air is always less than what can have come in."""
-
-_DIC_OF_PLANTS_MMOL = 2.0
-"""Carbonate that roots may have left for the nitrate they took. [mmol/kg] Source: chosen here; a usual feed
-holds about ten of nitrate."""
-
-_MOST_CONCENTRATED = 3.0
-"""How far plants may have left the source water's salts behind, as a factor."""
 
 
 @value_class
@@ -206,6 +184,15 @@ class TankModel:
         air = self.facts.air
         return guess.pco2 * (air.pco2_atm if self.rack.reservoir.aerated else air.pco2_still_atm)
 
+    def carbonate(self, guess: Guess) -> Carbonate:
+        """Give what bounds its carbonate."""
+        return Carbonate(
+            temperature_c=self.temperature_c,
+            pco2_atm=self.air_atm(guess),
+            most_in_air_mmol=self.most_dic_mmol * guess.pco2,
+            fresh_mmol=self.water.blend.dic_mmol,
+        )
+
     def solution_now(self, guess: Guess, *, ph_read: float, without: Poured | None = None) -> Solution:
         """Give the solution in the tank now: what is dissolved, at the pH read.
 
@@ -227,9 +214,10 @@ class TankModel:
             return self._tested(totals, ph, tested.value, guess)
         carried = self._carried(guess, totals, without=without)
         if carried is not None:
-            alkalinity, dic = carried.alkalinity_meq, carried.dic_mmol
-            return self._with_alkalinity(totals, ph, alkalinity, guess, most_dic_mmol=dic)
-        return self._in_air(totals, ph, guess)
+            return self.carbonate(guess).with_alkalinity(
+                totals, ph=ph, alkalinity_meq=carried.alkalinity_meq, most_dic_mmol=carried.dic_mmol
+            )
+        return self.carbonate(guess).in_air(totals, ph=ph)
 
     def state_now(self, guess: Guess, *, ph_read: float) -> State:
         """Give the same as what mixing conserves."""
@@ -257,22 +245,11 @@ class TankModel:
             case _:
                 return state
 
-    def _in_air(self, totals: Mapping[str, float], ph: float, guess: Guess) -> Solution:
-        """Hold the carbonate of the air at a pH, but no more than can ever have come in."""
-        in_air = Solution.at_ph(ph, totals, temperature_c=self.temperature_c, pco2_atm=self.air_atm(guess))
-        most_mmol = self.most_dic_mmol * guess.pco2
-        if ph < _ALKALINE_PH or in_air.dic_mmol <= most_mmol:
-            return in_air
-        return Solution.at_ph(ph, totals, temperature_c=self.temperature_c, dic_mmol=most_mmol)
-
     def _tested(self, totals: Mapping[str, float], ph: float, tested_meq: float, guess: Guess) -> Solution:
-        """Hold what a drop test of the tank found: less phosphate where it is low, else more carbonate."""
         doubt = drop_test_spread(alkalinity_meq=tested_meq, tested=self.facts.water.alkalinity_spread_tested)
         # one deviate stands for both tests, each with its own reach
         alkalinity_meq = tested_meq * guess.alkalinity ** (doubt / self.spreads.alkalinity)
-        in_air, bare = self._in_air(totals, ph, guess), self._in_air({**totals, "P": 0.0}, ph, guess)
-        totals = with_phosphate_of(totals, alkalinity_meq=alkalinity_meq, in_air=in_air, bare=bare)
-        return self._with_alkalinity(totals, ph, alkalinity_meq, guess)
+        return self.carbonate(guess).with_drop_test(totals, ph=ph, alkalinity_meq=alkalinity_meq)
 
     def without_wrong_test(self) -> TankModel:
         """Give the model without a drop test that can't be right, and with the sentence about it."""
@@ -288,44 +265,16 @@ class TankModel:
     def _misfit(self, tested_meq: float, *, ph_read: float) -> str:
         guess = Guess()
         totals, ph = self.totals(guess)[0], _meter_ph(ph_read, guess)
-        in_air = self._in_air(totals, ph, guess)
+        carbonate = self.carbonate(guess)
+        in_air = carbonate.in_air(totals, ph=ph)
         held = self._tested(totals, ph, tested_meq, guess)
         return misfit_of(
             alkalinity_meq=tested_meq,
             ph=ph_read,
-            least_meq=self._in_air({**totals, "P": 0.0}, ph, guess).alkalinity_meq,
+            least_meq=carbonate.in_air({**totals, "P": 0.0}, ph=ph).alkalinity_meq,
             most_meq=max(in_air.alkalinity_meq, held.alkalinity_meq),
             show=self.rack.show,
         )
-
-    def _with_alkalinity(
-        self,
-        totals: Mapping[str, float],
-        ph: float,
-        alkalinity_meq: float,
-        guess: Guess,
-        *,
-        most_dic_mmol: float | None = None,
-    ) -> Solution:
-        """Hold a known alkalinity at a pH, between the carbonate of the air and all that can be dissolved."""
-        in_air = self._in_air(totals, ph, guess)
-        if alkalinity_meq <= in_air.alkalinity_meq:
-            return in_air
-        most_mmol = self.water.blend.dic_mmol * 1.2 + in_air.dic_mmol
-        if most_dic_mmol is not None:  # nothing but what was poured brings more carbonate than there was
-            most_mmol = min(most_mmol, max(most_dic_mmol, in_air.dic_mmol))
-        needed_mmol = in_air.dic_mmol + (alkalinity_meq - in_air.alkalinity_meq) * (1.0 + 10.0 ** (_PK1 - ph))
-        if needed_mmol > most_mmol:  # spares a solve where the bound will hold
-            fullest = Solution.at_ph(ph, totals, temperature_c=self.temperature_c, dic_mmol=most_mmol)
-            if fullest.alkalinity_meq <= alkalinity_meq:
-                return fullest
-        try:
-            held = Solution.at_ph(ph, totals, temperature_c=self.temperature_c, alkalinity_meq=alkalinity_meq)
-        except ValueError:
-            return in_air
-        if held.dic_mmol <= most_mmol:
-            return held
-        return Solution.at_ph(ph, totals, temperature_c=self.temperature_c, dic_mmol=most_mmol)
 
     def _carried(self, guess: Guess, totals: Mapping[str, float], *, without: Poured | None) -> Blend | None:
         """Give alkalinity and carbonate, carried through what was poured since the water stood in balance."""
@@ -339,7 +288,7 @@ class TankModel:
         before_l = self.litres_under(guess) - sum(litres_of(p) for p in poured)
         if before_l < 0.2 * self.litres_under(guess):
             return None
-        then = self._in_air(totals, _meter_ph(ph_then, guess), guess)
+        then = self.carbonate(guess).in_air(totals, ph=_meter_ph(ph_then, guess))
         state = State(
             blend=Blend(totals_mmol={}, alkalinity_meq=then.alkalinity_meq, dic_mmol=then.dic_mmol),
             litres=before_l,
@@ -425,161 +374,6 @@ class TankModel:
 
 _SIGNS = {"NO3": -1.0, "P": -1.0, "SO4": -2.0, "Cl": -1.0, "Cit": -1.0, "K": 1.0}
 """Alkalinity that each total of a reagent brings, counted from the forms that stand at pH 4.5."""
-
-
-def poured_strengths(feeds: tuple[Feed, ...], pour: Pour) -> float:
-    """Give how many litres at label strength a pouring of one part makes, its share of all parts."""
-    for feed in feeds:
-        label = feed.label_ml_per_l if feed.label_ml_per_l is not None else feed.label_g_per_l
-        if feed.name == pour.what and label:
-            amount = pour.ml if feed.label_ml_per_l is not None else pour.g
-            return (amount or 0.0) / label / len(feeds)
-    return 0.0
-
-
-def as_steps(poured: tuple[Poured, ...]) -> tuple[Step, ...]:
-    """Turn what was logged into steps."""
-    steps: list[Step] = []
-    for event in poured:
-        if event.what == "water":
-            steps.append(AddWater(litres=event.litres or 0.0))
-        elif event.what == "drained":
-            steps.append(Drain(litres=event.litres or 0.0))
-        else:
-            steps.append(Pour(what=event.what, ml=event.ml, g=event.g))
-    return tuple(steps)
-
-
-def tank_model(
-    rack: Rack, tank: TankNow, facts: DoseFacts, learned: Learned, *, usual_ms_cm: float
-) -> TankModel:
-    """Make the model of a tank from what is known.
-
-    Args:
-        rack: The rack.
-        tank: What was read.
-        facts: What stands in for what a grower hasn't given.
-        learned: Corrections from this tank's past.
-        usual_ms_cm: Conductivity where it wasn't read. [mS/cm]
-
-    Raises:
-        ValueError: If the chemistry can't settle the water or the feed.
-    """
-    tank = with_learned_pipes(tank, learned)
-    temperature_c = tank.temperature.value if tank.temperature is not None else USUAL_C
-    temperature_c = min(max(temperature_c, 1.0), 45.0)
-    water, feed = water_and_feed(rack, facts, temperature_c=temperature_c)
-    read = usual_ms_cm if tank.conductivity is None else tank.conductivity.value
-    ms_cm = min(max(read, 1e-3), 12.0)
-    share = _source_share(tank, water, ms_cm=ms_cm, level_l=0.0 if tank.level is None else tank.level.value)
-    model = TankModel(
-        rack=rack,
-        tank=tank,
-        facts=facts,
-        learned=learned,
-        temperature_c=temperature_c,
-        level_l=rack.reservoir.full_l if tank.level is None else tank.level.value,
-        ms_cm=ms_cm,
-        water=water,
-        feed=feed,
-        source_share=share,
-        feed_share=_feed_share(water, feed, share, ms_cm=ms_cm),
-        acid_left_mmol=left_of_acid(rack, tank),
-        most_dic_mmol=1.2 * share * water.blend.dic_mmol + _DIC_OF_PLANTS_MMOL + _dic_of_alkali(rack, tank),
-        spreads=_doubted(
-            spreads_of(
-                rack,
-                tank,
-                facts,
-                label=_label_spread(feed, learned),
-                phosphate=0.1 if feed is None else feed.phosphate_spread,
-                alkalinity=water.alkalinity_spread,
-                source=water.conductivity_spread,
-                response=0.06,
-            ),
-            tank,
-            learned,
-            ms_cm=ms_cm,
-        ),
-    )
-    return model.without_wrong_test()
-
-
-def _label_spread(feed: FeedMix | None, learned: Learned) -> float:
-    if learned.feed_strength is not None:
-        return learned.feed_strength.spread
-    return hypot(LABEL_SPREAD, 0.0 if feed is None else feed.claims_spread)
-
-
-def with_learned_pipes(tank: TankNow, learned: Learned) -> TankNow:
-    """Give the tank with the litres in the pipes that its log taught, once they are surer than believed."""
-    if not _pipes_are_surer(tank, learned.pipes):
-        return tank
-    factor = 1.0 if learned.pipes is None else learned.pipes.value
-    return replace(tank, pipes_l=tank.pipes_l * factor)
-
-
-def _pipes_are_surer(tank: TankNow, pipes: Factor | None) -> bool:
-    return pipes is not None and pipes.spread < pipes_spread(measured=tank.pipes_known)
-
-
-def _doubted(spreads: Spreads, tank: TankNow, learned: Learned, *, ms_cm: float) -> Spreads:
-    """Give the spreads with what is known of the pipes, of meters out of trust, and of what wasn't read."""
-    pipes = learned.pipes
-    if tank.conductivity is None:
-        spreads = replace(spreads, conductivity_before_ms_cm=UNREAD_SHARE * ms_cm)
-    if pipes is not None and _pipes_are_surer(tank, pipes):
-        spreads = replace(spreads, pipes=pipes.spread)
-    ms_cm = 0.0 if tank.conductivity is None else tank.conductivity.value
-    for doubt in learned.doubts:
-        if doubt.once and doubt.meter == "ph":
-            spreads = replace(spreads, ph_before=hypot(spreads.ph_before, doubt.spread))
-        elif doubt.once:
-            before = hypot(spreads.conductivity_before_ms_cm, doubt.spread * ms_cm)
-            spreads = replace(spreads, conductivity_before_ms_cm=before)
-        elif doubt.meter == "ph":
-            spreads = replace(spreads, ph_offset=hypot(spreads.ph_offset, doubt.spread))
-        else:
-            spreads = replace(spreads, gain=hypot(spreads.gain, doubt.spread))
-    return spreads
-
-
-def _source_share(tank: TankNow, water: SourceWater, *, ms_cm: float, level_l: float) -> float:
-    """Give the litres that went in since the change over those there are: plants leave the salts."""
-    litres = level_l + tank.pipes_l
-    share = tank.water_since_change_l() / litres if litres > 0.0 else 1.0
-    share = min(max(share, 1.0), _MOST_CONCENTRATED)
-    if water.conductivity_ms_cm > 0.0:
-        share = min(share, ms_cm / water.conductivity_ms_cm)
-    return share
-
-
-def _dic_of_alkali(rack: Rack, tank: TankNow) -> float:
-    """Give the carbonate that alkali poured since the change brought, or drew from the air. [mmol/kg]."""
-    litres = tank.litres
-    if not litres:
-        return 0.0
-    bottles = {a.name: strength_of(a).mol_l for a in rack.adjusters if a.direction == "up"}
-    since = tank.changed_at
-    poured = [p for p in tank.pourings if p.what in bottles and (since is None or p.at > since)]
-    # of a mole of potassium carbonate come two, the second out of the air
-    return sum(2.0 * bottles[p.what] * (p.ml or 0.0) for p in poured) / litres
-
-
-def _feed_share(water: SourceWater, feed: FeedMix | None, share: float, *, ms_cm: float) -> float:
-    if feed is None:
-        return 0.0
-    low = replace(water.blend, alkalinity_meq=0.05)  # in a fed tank acid and plants have used it up
-    most = 2.0 * ms_cm / feed.adds_ms_cm + 0.5  # the curve needs a tenth more than proportion
-
-    def miss(labels: float) -> float:
-        return blended(((low, share), (feed.blend, labels)), over_l=1.0).warm_ms_cm() - ms_cm
-
-    guess = (ms_cm - share * water.conductivity_ms_cm) / feed.adds_ms_cm
-    near, far = 0.9 * guess, 1.3 * guess  # found in a few steps where proportion is nearly right
-    if guess > 0.2 and miss(near) < 0.0 < miss(far):
-        return root_of(miss, low=near, high=far, near=1e-3)
-    return root_of(miss, low=0.0, high=most, near=1e-3)
 
 
 def _meter_ph(ph_read: float, guess: Guess) -> float:

@@ -6,7 +6,8 @@ from tendtui.core.band import Band
 from tendtui.core.bands import Bands
 from tendtui.core.dose_facts import DoseFacts
 from tendtui.core.dose_foresee import Foreseen, foresee, foresee_cheaply, level_after
-from tendtui.core.dose_model import TankModel, tank_model
+from tendtui.core.dose_model import TankModel
+from tendtui.core.dose_model_made import tank_model
 from tendtui.core.dose_ph import adjuster_for
 from tendtui.core.dose_strength import MIX_MINUTES, exact_pours, feed_pours, wish_over
 from tendtui.core.learned_values import Learned

@@ -7,7 +7,8 @@ from datetime import datetime
 
 from tendtui.core.bands import Bands
 from tendtui.core.dose_facts import DoseFacts
-from tendtui.core.dose_model import TankModel, tank_model
+from tendtui.core.dose_model import TankModel
+from tendtui.core.dose_model_made import tank_model
 from tendtui.core.dose_ph import ph_aim
 from tendtui.core.event import Event, TaskDone
 from tendtui.core.jar_test import JarPoint, JarResult, jar_result

@@ -13,7 +13,9 @@ from math import exp, hypot, log, sqrt
 
 from tendtui.core.dose_doubt import Guess
 from tendtui.core.dose_facts import DoseFacts
-from tendtui.core.dose_model import State, TankModel, as_steps, tank_model
+from tendtui.core.dose_model import State, TankModel
+from tendtui.core.dose_model_made import tank_model
+from tendtui.core.dose_steps import as_steps
 from tendtui.core.event import Change, Poured
 from tendtui.core.learn_course import Course, Point, Span
 from tendtui.core.learn_factor import Evidence

@@ -7,7 +7,7 @@ from datetime import timedelta
 import pytest
 
 from tendtui.core.dose_doubt import Guess
-from tendtui.core.dose_model import tank_model
+from tendtui.core.dose_model_made import tank_model
 from tendtui.core.dose_today import answer_of, portions_today
 from tendtui.core.event import Change, Event, Poured, Reading
 from tendtui.core.learned_values import Factor, Learned

@@ -12,7 +12,7 @@ from tendtui.core.band import Band
 from tendtui.core.dose_doubt import Guess
 from tendtui.core.dose_drift import drift_of
 from tendtui.core.dose_foresee import shown_after
-from tendtui.core.dose_model import tank_model
+from tendtui.core.dose_model_made import tank_model
 from tendtui.core.dose_travel import FROM_EDGE, Travel, aim_of
 from tendtui.core.event import Change, Event, Poured, Reading
 from tendtui.core.learned_values import Factor, Learned

@@ -8,7 +8,8 @@ import pytest
 
 from tendtui.core.band import Band
 from tendtui.core.dose_doubt import Guess
-from tendtui.core.dose_model import TankModel, tank_model
+from tendtui.core.dose_model import TankModel
+from tendtui.core.dose_model_made import tank_model
 from tendtui.core.event import Reading, TaskDone
 from tendtui.core.jar_test import JarPoint, jar_result, needed_ml
 from tendtui.core.jar_walk import JarScript, jar_script
