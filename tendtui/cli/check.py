@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from tendtui.session.clock import clock_of_the_machine
+from tendtui.session.language import missing_language
 from tendtui.store.check import check_folder
 from tendtui.store.folder import Folder, find_folder
 from tendtui.words import _, n_
@@ -98,3 +99,6 @@ def _print(folder: Folder, findings: tuple[Finding, ...]) -> None:
     else:
         told = _("Every file in {folder} is in order.")
     print(told.format(n=wrong, folder=folder.path))
+    language = missing_language()
+    if language:
+        print(language)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from tendtui.words import use
+from tendtui.words import _, use
 
-__all__ = ["DOMAIN", "choose_language", "language", "wanted_languages"]
+__all__ = ["DOMAIN", "choose_language", "language", "missing_language", "wanted_languages"]
 
 DOMAIN = "tendtui"
 
@@ -52,6 +52,18 @@ def choose_language() -> str:
 def language() -> str:
     """Give the language that the sentences stand in."""
     return _chosen[0] if _chosen else "en"
+
+
+def missing_language() -> str:
+    """Say it where a language was asked for that isn't there; empty: it is, or none was."""
+    wanted = wanted_languages()
+    codes = [code for name in wanted for code in _codes(name)]
+    if not wanted or language() in codes:
+        return ""
+    there = sorted(path.name for path in _CATALOGUES.iterdir() if path.is_dir())
+    return _("There is no translation for {asked}: the words stand in English. There are: {there}.").format(
+        asked=wanted[0], there=", ".join(["en", *there])
+    )
 
 
 def _codes(name: str) -> tuple[str, ...]:

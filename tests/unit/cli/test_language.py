@@ -111,6 +111,35 @@ def test_the_standard_variables_choose(
     assert (_("today") == "heute") is (chosen == "de")
 
 
+@pytest.mark.parametrize(
+    ("lang", "said"),
+    [
+        (
+            "xx_YY.UTF-8",
+            "There is no translation for xx_YY.UTF-8: the words stand in English. There are: en, de.",
+        ),
+        ("nonsense", "There is no translation for nonsense: the words stand in English. There are: en, de."),
+        ("de_AT.UTF-8", ""),
+        ("en_GB.UTF-8", ""),
+        ("C.UTF-8", ""),
+    ],
+)
+def test_the_check_says_that_a_language_is_not_there(
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    lang: str,
+    said: str,
+) -> None:
+    for name in VARIABLES:
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("LANG", lang)
+    monkeypatch.setenv("TENDTUI_NOW", NOON.isoformat())
+    told = call(capsys, folder_in(tmp_path).path, "check").out.splitlines()
+    assert ("no translation" in told[-1]) is bool(said)
+    assert not said or told[-1] == said
+
+
 def test_a_damaged_catalogue_leaves_the_english(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     folder = tmp_path / "de" / "LC_MESSAGES"
     folder.mkdir(parents=True)
