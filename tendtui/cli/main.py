@@ -178,6 +178,12 @@ def _run(words: list[str]) -> int:
         from tendtui.cli import opening
 
         return opening.run(state)
+    if name == "help":  # what many type first
+        if rest and rest[0] in COMMANDS:
+            parser_of(rest[0]).print_help()
+        else:
+            _help()
+        return 0
     if name not in COMMANDS:
         raise CallError(_("there is no command {name!r}").format(name=name), _nearest(name))
     args = _read(name, rest)

@@ -31,6 +31,8 @@ __all__ = ["CHAIN", "PausedError", "Talk", "add", "run", "throw_away_early_keys"
 CHAIN = ("leaving", "change", "dose", "round")
 """What belongs to a round, the last part first: the one to take up where several are open."""
 
+_LEAVING = ("quit", "exit", "stop", "q")
+"""What people type to get out of programs; it does what `pause` does."""
 _SHORT = {"=": "same", "?": "help", "x": "skip", "n": "note", "u": "undo"}
 """The full screen's keys, for fingers that know them."""
 
@@ -364,6 +366,8 @@ def _command(word: str, kind: Kind) -> str:
     folded = word.casefold()
     if kind is not Kind.TEXT and folded in _SHORT:
         return _SHORT[folded]
+    if kind is not Kind.TEXT and folded in _LEAVING:
+        return "pause"
     return next((name for name, own in command_words().items() if folded in (name, own.casefold())), "")
 
 

@@ -152,3 +152,8 @@ def test_a_terminal_that_cannot_draw_is_told_the_other_ways(
     assert left.status == 2
     assert left.out == ""
     assert "tendtui round --plain" in left.err
+
+
+def test_the_word_help_helps(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert "tendtui round --plain" in call(capsys, tmp_path, "help").out
+    assert call(capsys, tmp_path, "help", "record").out.startswith("usage: tendtui record")

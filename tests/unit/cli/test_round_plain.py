@@ -181,6 +181,11 @@ def test_a_clock_set_back_is_said(capsys: pytest.CaptureFixture[str]) -> None:
     assert "[!] This clock stands before the last answer." in capsys.readouterr().out
 
 
+@pytest.mark.parametrize("word", ["quit", "exit", "stop"])
+def test_what_people_type_to_get_out_is_a_pause(word: str) -> None:
+    assert talked(session(), ["46", word, "1.5"]) == -1
+
+
 def test_a_pause_is_left_by_its_word() -> None:
     assert talked(session(), ["46", "pause", "1.5"]) == -1
 

@@ -10,8 +10,11 @@ from typing import Any
 
 import pytest
 
+from tendtui.cli.demo import named_as_demo
 from tendtui.errors import StateError
 from tendtui.session.demo import copy_demo, demo_folder, moved
+from tendtui.store.folder import Folder
+from tendtui.store.rack_file import read_rack
 
 NOW = datetime(2027, 3, 2, 9, 0, tzinfo=timezone(timedelta(hours=-5)))
 
@@ -71,3 +74,8 @@ def test_the_demo_holds_what_its_tale_tells() -> None:
     assert len([e for e in events if e["kind"] == "change"]) == 2  # the first fill and one change day
     assert len(re.findall(r"(?m)^replaces = ", text)) == 1
     assert max(e.get("temperature_C", 0.0) for e in events) > 26.0
+
+
+def test_the_demo_that_is_thrown_away_says_so_in_its_name(tmp_path: Path) -> None:
+    folder = named_as_demo(copy_demo(tmp_path, NOW))
+    assert read_rack(Folder(folder)).name == f"DEMO: {read_rack(Folder(demo_folder())).name}"
