@@ -14,15 +14,21 @@ from tests.support.demo_rack import NOW, demo_rack
 from tests.support.keyboard import open_app
 
 
+def walked_to(place: str, tmp_path: Path) -> Session:
+    """Answer the round's questions up to the first one asked there."""
+    desk = Session(Folder(demo_rack(tmp_path / "state")), clock=FixedClock(NOW), by="Petra")
+    outcome = desk.start("round", by="Petra")
+    while outcome.prompt is not None and outcome.prompt.question.place != place:
+        question = outcome.prompt.question
+        outcome = desk.enter("round", key=question.key, typed=answer(question))
+    return desk
+
+
 @pytest.mark.parametrize("size", [(80, 24), (60, 16)])
 async def test_the_place_of_a_question_is_marked_on_the_rack_one_key_away(
     tmp_path: Path, size: tuple[int, int]
 ) -> None:
-    desk = Session(Folder(demo_rack(tmp_path / "state")), clock=FixedClock(NOW), by="Petra")
-    outcome = desk.start("round", by="Petra")
-    while outcome.prompt is not None and outcome.prompt.question.place != "Bench":
-        question = outcome.prompt.question
-        outcome = desk.enter("round", key=question.key, typed=answer(question))
+    desk = walked_to("Bench", tmp_path)
     async with open_app(desk, size=size, first="walk:round") as at:
         await at.sees("BENCH")
         await at.until(lambda: at.is_ready)
@@ -40,7 +46,7 @@ async def test_the_place_of_a_question_is_marked_on_the_rack_one_key_away(
 
 
 async def test_a_learner_is_told_of_the_picture_and_others_are_not(tmp_path: Path) -> None:
-    desk = Session(Folder(demo_rack(tmp_path / "state")), clock=FixedClock(NOW), by="Petra")
+    desk = walked_to("reservoir", tmp_path)
     async with open_app(desk, first="walk:round") as at:
         await at.sees("How much water stands in it?", "p: this place on the rack")
         await at.until(lambda: at.is_ready)
@@ -49,7 +55,7 @@ async def test_a_learner_is_told_of_the_picture_and_others_are_not(tmp_path: Pat
 
 
 async def test_at_the_reservoir_the_reservoir_is_marked(tmp_path: Path) -> None:
-    desk = Session(Folder(demo_rack(tmp_path / "state")), clock=FixedClock(NOW), by="Petra")
+    desk = walked_to("reservoir", tmp_path)
     async with open_app(desk, first="walk:round") as at:
         await at.sees("How much water stands in it?")
         await at.until(lambda: at.is_ready)

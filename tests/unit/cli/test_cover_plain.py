@@ -33,7 +33,7 @@ def test_an_absence_is_prepared_and_caught_up_line_by_line(
     assert main(["back", "--plain", "--by", "Ines"]) == 0  # the round follows; here the input ends: paused
     out = capsys.readouterr().out
     assert "What does the sheet say for Mon 16 Mar?" in out
-    assert "How much water stands in it?" in out
+    assert "ROUND, station 1 of" in out
     events = read_log(folder).events
     poured = [(e.at, e.by, e.litres) for e in events if isinstance(e, Poured)]
     assert poured == [
