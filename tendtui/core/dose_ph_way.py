@@ -36,6 +36,9 @@ a meter in daily use may be off by a tenth without anybody knowing."""
 LEAST_CREEP = 0.005
 """A smaller move by tomorrow is none: where no drift is known, a reading in the band is left alone."""
 
+LEAST_SEEN = 0.05
+"""A smaller move of the plants changes no digit that a meter shows."""
+
 NEAR_AIM = 0.20
 """A correction that missed its aim by no more than this is over. Source: chosen here."""
 
@@ -137,19 +140,35 @@ def _need_to_go_on(model: TankModel, today: Today, way: Travel, *, band: Band, i
 
 
 def _creeps(model: TankModel, way: Travel, edge: float) -> str:
-    if way.tomorrow > edge:
+    shown = round(way.tomorrow, 1)  # as it is read: what is past the edge by a hundredth stands at it
+    if shown > edge:
         said = _("It would creep past {edge} by tomorrow, to about {tomorrow}.")
+    elif shown == edge:
+        said = _("It would creep up to about {edge} by tomorrow, the edge of what is wanted.")
     else:
         said = _("It would creep up to about {tomorrow} by tomorrow, close under {edge}.")
-    return said.format(**_edge_words(model, way, edge))
+    return said.format(**_edge_words(model, way, edge)) + _plants_counted(model, way)
 
 
 def _sinks(model: TankModel, way: Travel, edge: float) -> str:
-    if way.tomorrow < edge:
+    shown = round(way.tomorrow, 1)
+    if shown < edge:
         said = _("It would sink past {edge} by tomorrow, to about {tomorrow}.")
+    elif shown == edge:
+        said = _("It would sink to about {edge} by tomorrow, the edge of what is wanted.")
     else:
         said = _("It would sink to about {tomorrow} by tomorrow, close over {edge}.")
-    return said.format(**_edge_words(model, way, edge))
+    return said.format(**_edge_words(model, way, edge)) + _plants_counted(model, way)
+
+
+def _plants_counted(model: TankModel, way: Travel) -> str:
+    """Say what the plants do to it, which the pH of the same water without them doesn't show."""
+    if abs(way.drift) < LEAST_SEEN:
+        return ""
+    drift = show_number(way.drift, Quantity.PH, model.rack.show)
+    return " " + _("The plants are counted in: {drift} a day lately.").format(
+        drift=drift if way.drift < 0.0 else f"+{drift}"
+    )
 
 
 def _edge_words(model: TankModel, way: Travel, edge: float) -> dict[str, str]:

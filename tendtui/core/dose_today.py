@@ -15,8 +15,8 @@ __all__ = ["Today", "answer_of", "portions_today"]
 SAME_CORRECTION = timedelta(hours=3)
 """Pourings of an adjuster nearer than this are portions of one correction. Source: chosen here."""
 
-ONE_DAY = timedelta(hours=18)
-"""A correction this long ago was another day's: rounds aren't walked to the minute. Source: chosen here."""
+STILL_SETTLES = timedelta(hours=12)
+"""For so long a tank settles after a correction, also past midnight. Source: chosen here, as for the air."""
 
 
 LEAST_MOVE_PH = 0.05
@@ -40,22 +40,28 @@ def portions_today(tank: TankNow, rack: Rack) -> Today:
     """Find the correction under way, or the one already made today."""
     names = {adjuster.name for adjuster in rack.adjusters}
     pours = [p for p in tank.pourings if p.what in names and (p.ml or p.g)]
-    if not pours or tank.at - pours[-1].at > ONE_DAY:
+    if not pours:
         return Today()
     if tank.at - pours[-1].at > SAME_CORRECTION:
-        return Today(corrected_at=pours[-1].at)
+        return Today(corrected_at=pours[-1].at if _is_of_today(pours[-1], tank) else None)
     chain = [pours[-1]]
     for poured in reversed(pours[:-1]):
         if chain[-1].at - poured.at > SAME_CORRECTION:
             break
         chain.append(poured)
-    earlier = [p.at for p in pours if p.at < chain[-1].at and tank.at - p.at <= ONE_DAY]
+    earlier = [p.at for p in pours if p.at < chain[-1].at and _is_of_today(p, tank)]
     return Today(
         portions=len(chain),
         last=pours[-1],
         before=_reading_before(tank, pours),
         corrected_at=max(earlier, default=None),
     )
+
+
+def _is_of_today(poured: Poured, tank: TankNow) -> bool:
+    """Say whether a pouring is of the same day by the clock on the wall, or of the night before."""
+    same_day = poured.at.astimezone(tank.at.tzinfo).date() == tank.at.date()
+    return same_day or tank.at - poured.at < STILL_SETTLES
 
 
 def _reading_before(tank: TankNow, pours: list[Poured]) -> Reading | None:

@@ -58,7 +58,7 @@ class TestTomorrow:
         assert plan(learned=rising(0.02), **GOOD | {"ph": 6.0}).verdict is Verdict.LEAVE
 
     def test_what_will_sink_out_of_the_band_gets_a_little_alkali(self) -> None:
-        made = plan(learned=rising(-0.15), **GOOD | {"ph": 5.7})
+        made = plan(learned=rising(-0.2), **GOOD | {"ph": 5.7})
         assert list(pours(made)) == ["Lye"]
         assert "sink past 5.6 by tomorrow" in words(made)
 
@@ -78,13 +78,40 @@ class TestTomorrow:
 
     def test_a_correction_of_yesterday_evening_is_called_so(self) -> None:
         events: list[Event] = [
-            reading(14.1, 1, level_l=58.0, conductivity_ms_cm=1.6, ph=6.5),
-            acid(14.0, 2, 5.0),
+            reading(11.1, 1, level_l=58.0, conductivity_ms_cm=1.6, ph=6.5),
+            acid(11.0, 2, 5.0),
         ]
         made = plan(events=[*events, reading(0.1, 3, conductivity_ms_cm=1.6, ph=6.4)])
         assert made.verdict is Verdict.LEAVE
-        evening = (NOW - timedelta(hours=14)).strftime("%H:%M")
+        evening = (NOW - timedelta(hours=11)).strftime("%H:%M")
         assert f"pH was corrected yesterday {evening}: once a day is enough" in words(made)
+
+    def test_a_correction_of_yesterday_does_not_keep_back_that_of_today(self) -> None:
+        first = reading(17.2, 1, level_l=58.0, conductivity_ms_cm=1.6, ph=6.5)
+        made = plan(events=[first, acid(17.1, 2, 5.0), reading(0.1, 3, conductivity_ms_cm=1.6, ph=6.4)])
+        assert list(pours(made)) == ["Acid"]
+
+    @pytest.mark.parametrize(
+        ("ph", "drift", "said"),
+        [
+            (6.15, 0.03, "creep up to about 6.2 by tomorrow, the edge of what is wanted."),
+            (
+                6.1,
+                0.2,
+                "creep past 6.2 by tomorrow, to about 6.3. The plants are counted in: +0.2 a day lately.",
+            ),
+            (5.7, -0.15, "sink to about 5.6 by tomorrow, the edge of what is wanted."),
+            (
+                5.7,
+                -0.2,
+                "sink past 5.6 by tomorrow, to about 5.5. The plants are counted in: -0.2 a day lately.",
+            ),
+        ],
+    )
+    def test_what_is_past_the_edge_by_a_hundredth_stands_at_it(
+        self, ph: float, drift: float, said: str
+    ) -> None:
+        assert said in words(plan(learned=rising(drift), **GOOD | {"ph": ph}))
 
 
 class TestOneCorrection:
