@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
 
+from tendtui.core.pattern_diary import DIARY_DETECTORS
 from tendtui.core.pattern_flow import FLOW_DETECTORS
 from tendtui.core.pattern_meter import METER_DETECTORS
 from tendtui.core.pattern_ph import PH_DETECTORS
@@ -38,6 +39,7 @@ GROUPS = ("meter", "diary", "plumbing", "ph", "strength", "disease", "shortage")
 
 DETECTORS: Mapping[str, Detector] = {
     **METER_DETECTORS,
+    **DIARY_DETECTORS,
     **WATER_DETECTORS,
     **FLOW_DETECTORS,
     **PH_DETECTORS,
