@@ -1,4 +1,4 @@
-"""Patterns of the diary: slips of the key, what was not measured twice, feedings that did too much or little."""
+"""Patterns of the diary: slips of the key, what was not measured twice, feedings that did too much."""
 
 from __future__ import annotations
 
