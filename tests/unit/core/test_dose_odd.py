@@ -227,6 +227,7 @@ class TestLessThanATankCanRead:
         assert "Feed A" not in pours(made)
         assert "twice, and it can't be" in words(made)
         assert "No feed is planned until then" in words(made)
+        assert made.readings.conductivity_ms_cm == pytest.approx(0.0)
 
     def test_acid_goes_in_as_if_it_might_be_plain_water(self) -> None:
         made = read_twice(RACK, 0.0, earlier=(reading(1500.0, 1, 6.0),))
