@@ -62,7 +62,9 @@ class Person:
 
     @staticmethod
     def _without_field(text: str) -> str:
-        return "\n".join(line for line in text.split("\n") if " > " not in line + " ")
+        head, _line, rest = text.partition("\n")  # the clock in the head goes on while nothing is answered
+        lines = (re.sub(r"\d\d:\d\d", "", head), *rest.split("\n"))
+        return "\n".join(line for line in lines if " > " not in line + " ")
 
     def _asked(self) -> str:
         lines = [line.strip() for line in self.text.split("\n")]
