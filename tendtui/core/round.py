@@ -62,6 +62,7 @@ def round_script(
     began: datetime,
     words: RoundWords,
     bands: Bands | None = None,
+    warned: Mapping[str, str] | None = None,
     signs_with: Callable[[Reading], tuple[tuple[str, str], ...]] = _no_signs,
     doubts_with: Callable[[Reading], tuple[str, ...]] = _no_doubts,
 ) -> RoundScript:
@@ -73,6 +74,7 @@ def round_script(
         began: When the walk began.
         words: From `tendtui/data/round.toml`.
         bands: What the crops want; None: only what rack.toml wishes.
+        warned: Tier -> what today's page says of its outlet: its flow is timed, and the warning stands there.
         signs_with: Gives the patterns that speak once the round's own reading is among the others.
         doubts_with: Gives the quantities that moved so far that they are read twice before a dose.
     """
@@ -90,6 +92,7 @@ def round_script(
         bands=_wanted(rack, bands),
         hot_c=_HOT_C if bands is None else bands.hot_c,
         habits=habits,
+        warned=warned or {},
     )
     return RoundScript(
         facts=facts,

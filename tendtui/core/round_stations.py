@@ -18,7 +18,7 @@ from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack, Tier
 from tendtui.core.show import day_words, show_band, show_number, show_value, unit_words
 from tendtui.core.whereabouts import tier_place
-from tendtui.value import replace, value_class
+from tendtui.value import field, replace, value_class
 from tendtui.words import _
 
 __all__ = ["RoundFacts", "has_air_pump", "last_look", "round_stations", "timed_now", "timing_is_due"]
@@ -47,6 +47,8 @@ class RoundFacts:
     """Water so warm that something must be done today. [°C]"""
     habits: Mapping[str, Habit]
     """`level`, `ph`, …, `flow.TIER` -> what is usual."""
+    warned: Mapping[str, str] = field(default_factory=dict)
+    """Tier -> what today's page says of its outlet."""
 
 
 def round_stations(facts: RoundFacts) -> tuple[Station, ...]:
@@ -62,7 +64,7 @@ def round_stations(facts: RoundFacts) -> tuple[Station, ...]:
 def timing_is_due(tier: str, facts: RoundFacts) -> bool:
     """Say whether the outlet's flow is to be timed: a week has gone by, or the last look was odd."""
     timed = last_reading(facts.events, Quantity.FLOW, tier)
-    if timed is None or f"flow.{tier}" in timed[0].doubt:
+    if tier in facts.warned or timed is None or f"flow.{tier}" in timed[0].doubt:
         return True
     every = timedelta(days=facts.words.time_every_days) - _HALF_A_DAY
     if facts.began - timed[0].at >= every:
@@ -204,13 +206,18 @@ def _timing(ask: AskWords, tier: Tier, facts: RoundFacts, *, key: str) -> Questi
         if jug_l is None
         else _("seconds for the {jug} jug, or a number with L/min").format(jug=jug),
         jug_l=jug_l,
-        facts=_facts(Quantity.FLOW, facts, tier.name),
+        facts=(*_facts(Quantity.FLOW, facts, tier.name), *_warning(tier.name, facts)),
         where=_(ask.where),
         how=_(ask.how_cup if jug_l is None else ask.how_jug),
         why=_(ask.why),
         good=_(ask.good),
         same="" if last is None else f"{show_number(last[1], Quantity.FLOW, show)} L/min",
     )
+
+
+def _warning(tier: str, facts: RoundFacts) -> tuple[tuple[str, str], ...]:
+    said = facts.warned.get(tier)
+    return ((_("today's page"), f"[!] {said}"),) if said else ()
 
 
 def _facts(quantity: Quantity, facts: RoundFacts, tier: str | None = None) -> tuple[tuple[str, str], ...]:

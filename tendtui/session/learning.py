@@ -43,8 +43,10 @@ __all__ = [
     "learning_now",
     "learning_table",
     "lesson_table",
+    "outlets_closing",
     "pressing_signs",
     "signs_now",
+    "signs_to_pass_on",
     "status_ahead",
     "status_wrong",
     "taught",
@@ -254,6 +256,18 @@ def signs_now(view: View) -> tuple[Sign, ...]:
 def pressing_signs(view: View) -> tuple[tuple[str, str], ...]:
     """Give the patterns that something must be done about: what, and what to do."""
     return tuple((sign.what, sign.do) for sign in signs_now(view) if sign.pattern.alarm)
+
+
+def signs_to_pass_on(view: View) -> tuple[tuple[str, str], ...]:
+    """Give the same for somebody who may not act on them: what, what to look at, and whom to tell."""
+    said = _("First: {check} Then tell the grower.")
+    rows = (sign for sign in signs_now(view) if sign.pattern.alarm)
+    return tuple((sign.what, said.format(check=_(sign.pattern.check))) for sign in rows)
+
+
+def outlets_closing(view: View) -> dict[str, str]:
+    """Give the tiers whose outlets give less and less, and what is said of each."""
+    return {s.about: _(s.pattern.what) for s in signs_now(view) if s.pattern.detect == "outlet_closing"}
 
 
 def to_read_twice(view: View) -> tuple[str, ...]:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from tendtui.errors import OutOfTurnError
 from tendtui.store.data_file import read_data
-from tendtui.value import replace, value_class
+from tendtui.value import field, replace, value_class
 from tendtui.words import _
 
 if TYPE_CHECKING:
@@ -78,6 +79,7 @@ def _round(needs: Needs) -> Script:
         began=needs.walk.began,
         words=round_words(read_data("round")),
         bands=rack_bands(rack, needs.events, needs.walk.began),
+        warned=_warned(needs),
         signs_with=lambda reading: _signs_with(needs, reading),
         doubts_with=lambda reading: _doubts_with(needs, reading),
     )
@@ -85,9 +87,39 @@ def _round(needs: Needs) -> Script:
 
 def _signs_with(needs: Needs, reading: Reading) -> tuple[tuple[str, str], ...]:
     """Give the patterns that speak once a round's reading is among the others."""
-    from tendtui.session.learning import pressing_signs
+    from tendtui.core.role import Act, may, role_of
+    from tendtui.session.learning import pressing_signs, signs_to_pass_on
 
-    return pressing_signs(_view_with(needs, reading))
+    by = needs.by or needs.walk.by
+    acts = may(role_of(needs.known_rack(), by), Act.FEED)
+    return (pressing_signs if acts else signs_to_pass_on)(_view_with(needs, reading))
+
+
+@value_class(kw_only=False)
+class _Begun:
+    """What stood in the log as a round began: the round is asked by it until its end."""
+
+    walk: str
+    many: int
+    known: tuple[Event, ...] = field(compare=False)
+    needs: Needs = field(compare=False)
+
+    def __hash__(self) -> int:
+        return hash((self.walk, self.many))
+
+
+def _warned(needs: Needs) -> Mapping[str, str]:
+    """Give the tiers that today's page warns of as a round begins, and what it says."""
+    known = tuple(event for event in needs.events if event.at <= needs.walk.began)
+    return _warned_once(_Begun(needs.walk.id, len(known), known, needs))
+
+
+@lru_cache(maxsize=2)
+def _warned_once(begun: _Begun) -> Mapping[str, str]:
+    from tendtui.session.learning import outlets_closing, view_of
+
+    needs = begun.needs
+    return outlets_closing(view_of(needs.known_rack(), begun.known, needs.state, needs.walk.began))
 
 
 def _doubts_with(needs: Needs, reading: Reading) -> tuple[str, ...]:

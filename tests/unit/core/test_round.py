@@ -623,3 +623,11 @@ def test_a_bare_ppm_says_on_which_scale_it_was_read() -> None:
     assert "750ppm on the scale of 500 is 1.50 mS/cm" in turn.notice
     said = enter(walk, by, key="conductivity.conductivity", typed="1050ppm700", now=NOW, by="Mo").notice
     assert "scale" not in said
+
+
+def test_an_outlet_that_today_s_page_warns_of_is_timed_and_the_warning_stands_there() -> None:
+    said = "An outlet gives less than the one above it, and less each time"
+    by = round_script(rack=RACK, events=(YESTERDAY,), began=NOW, words=WORDS, warned={"Low": said})
+    flows = {s.name: s.questions[0] for s in by.stops if s.section == "tiers"}
+    assert (flows["Top"].kind, flows["Low"].kind) == (Kind.CHOICE, Kind.NUMBER)
+    assert flows["Low"].facts[-1] == ("today's page", f"[!] {said}")
