@@ -22,7 +22,7 @@ def sign_lines(signs: Iterable[Sign], patterns: Iterable[Pattern]) -> tuple[str,
     lines = list(pressing or (_("Nothing in the readings looks wrong."),))
     calm = [sign for sign in seen if not sign.pattern.alarm]
     if calm:
-        lines += ["", _("ALSO SEEN, and nothing to worry about")]
+        lines += ["", _("ALSO SEEN")]
         for sign in calm:
             lines += [sign.what + ".", *_told(sign)]
     lines += ["", _("ONLY EYES CAN TELL")]
