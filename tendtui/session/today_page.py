@@ -27,6 +27,9 @@ if TYPE_CHECKING:
 
 __all__ = ["today_page"]
 
+_BY_STOPS = ("change", "season-end", "season-start")
+"""Walks that stand at one place for many stops: there the stop says more."""
+
 
 def today_page(session: Knowing, by: str) -> Today:
     """Make today's page for somebody."""
@@ -100,7 +103,7 @@ def _open_walks(session: Knowing) -> Iterator[OpenWalk]:
             station, question = place
             yield OpenWalk(
                 walk=walk,
-                place=question.place or station.name,
+                place=station.name if walk.kind in _BY_STOPS else question.place or station.name,
                 until=question.until,
                 facts=_pressing(walk, script),
             )

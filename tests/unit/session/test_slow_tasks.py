@@ -147,7 +147,7 @@ def test_a_change_day_that_was_left_says_on_todays_page_how_long_the_plants_stan
         outcome = session.enter("change", key=key_of(outcome), typed=usual(outcome))
     (left,) = again(session).today().left_open
     assert left.what == "Change day"
-    assert "plants without flow since" in left.because
+    assert "by Ines, drain; plants without flow since" in left.because
     assert "good until about" in left.because
 
 
