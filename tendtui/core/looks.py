@@ -97,6 +97,8 @@ class StationWords:
     source: str = ""
     name_without: str = ""
     """Its name where what only some racks have isn't asked there; empty: the same."""
+    first: bool = False
+    """Whether all but the grower are asked it before anything else; a stop seen there ends the round."""
 
 
 @value_class
@@ -188,6 +190,7 @@ def _station(row: Mapping[str, object]) -> StationWords:
         asks=tuple(_ask(question) for question in _rows(row, "question")),
         source=str(row.get("source", "")),
         name_without=str(row.get("name_without", "")),
+        first=row.get("first") is True,
     )
 
 

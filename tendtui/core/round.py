@@ -20,6 +20,7 @@ from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Meter, Rack, Show
 from tendtui.core.reason import reasons
+from tendtui.core.role import Role, role_of
 from tendtui.core.round_finding import found_in, stop_seen
 from tendtui.core.round_reading import DOSED, at_25, log_key, round_reading
 from tendtui.core.round_stations import RoundFacts, round_stations, timed_now
@@ -65,6 +66,7 @@ def round_script(
     warned: Mapping[str, str] | None = None,
     signs_with: Callable[[Reading], tuple[tuple[str, str], ...]] = _no_signs,
     doubts_with: Callable[[Reading], tuple[str, ...]] = _no_doubts,
+    by: str = "",
 ) -> RoundScript:
     """Make the round of a day.
 
@@ -77,6 +79,7 @@ def round_script(
         warned: Tier -> what today's page says of its outlet: its flow is timed, and the warning stands there.
         signs_with: Gives the patterns that speak once the round's own reading is among the others.
         doubts_with: Gives the quantities that moved so far that they are read twice before a dose.
+        by: Who began it: whoever isn't the grower is asked about the floor before anything is touched.
     """
     every = tuple(events)
     known = tuple(event for event in every if event.at <= began)
@@ -92,6 +95,7 @@ def round_script(
         bands=_wanted(rack, bands),
         hot_c=_HOT_C if bands is None else bands.hot_c,
         habits=habits,
+        looks_first=role_of(rack, by) is not Role.GROWER,
         warned=warned or {},
     )
     return RoundScript(

@@ -47,18 +47,21 @@ class RoundFacts:
     """Water so warm that something must be done today. [°C]"""
     habits: Mapping[str, Habit]
     """`level`, `ph`, …, `flow.TIER` -> what is usual."""
+    looks_first: bool = False
+    """Whether the floor is asked about before anything is touched: of everybody but the grower."""
     warned: Mapping[str, str] = field(default_factory=dict)
     """Tier -> what today's page says of its outlet."""
 
 
 def round_stations(facts: RoundFacts) -> tuple[Station, ...]:
-    """Give the stops in the household's order, without the pauses."""
+    """Give the stops in the household's order without pauses; what is looked at from afar comes first."""
     rack, words = facts.rack, facts.words
     taken = {station.id for station in words.stations}
-    before = tuple(_fixed(s, facts) for s in words.stations if s.section != "frame")
+    first = tuple(_fixed(s, facts) for s in words.stations if s.first and facts.looks_first)
+    before = tuple(_fixed(s, facts) for s in words.stations if s.section != "frame" and not s.first)
     tiers = tuple(_tier(n, tier, facts, taken) for n, tier in enumerate(rack.tiers))
     after = tuple(_fixed(s, facts) for s in words.stations if s.section == "frame")
-    return _ordered((*before, *tiers, *after), rack)
+    return (*first, *_ordered((*before, *tiers, *after), rack))
 
 
 def timing_is_due(tier: str, facts: RoundFacts) -> bool:

@@ -79,6 +79,7 @@ def _round(needs: Needs) -> Script:
         began=needs.walk.began,
         words=round_words(read_data("round")),
         bands=rack_bands(rack, needs.events, needs.walk.began),
+        by=needs.walk.by,
         warned=_warned(needs),
         signs_with=lambda reading: _signs_with(needs, reading),
         doubts_with=lambda reading: _doubts_with(needs, reading),

@@ -87,6 +87,44 @@ def finished(by: RoundScript, typed: dict[str, str] | None = None) -> tuple[Read
     return reading, finish.said
 
 
+def newcomers() -> RoundScript:
+    return round_script(rack=STAFFED, events=(YESTERDAY,), began=NOW, words=WORDS, by="Zoe")
+
+
+STAFFED = replace(RACK, people=("Mo", "Ash"), roles={"Ash": "shown"})
+
+
+@pytest.mark.parametrize(
+    ("by", "first"), [("Zoe", "approach"), ("Ash", "approach"), ("Mo", "level"), ("", "level")]
+)
+def test_who_is_not_the_grower_looks_at_the_floor_before_anything(by: str, first: str) -> None:
+    ordered = replace(STAFFED, extra={"round": {"order": ["level", "approach"]}})
+    for rack in (STAFFED, ordered):
+        stops = round_script(rack=rack, events=(YESTERDAY,), began=NOW, words=WORDS, by=by).stations(fold(()))
+        assert stops[0].id == first
+        assert len([stop for stop in stops if stop.id == "approach"]) == (first == "approach")
+
+
+def test_water_on_the_floor_ends_the_round_before_it_begins() -> None:
+    walk, turns = walked(newcomers(), {"approach.floor": "3"})
+    assert [entry.key for entry in walk.entries] == ["approach.floor"]
+    (found,) = turns[0].events
+    assert isinstance(found, TaskDone)
+    assert (found.task, found.severity) == ("no-water-on-floor", "stop")
+    finish = newcomers().finish(walk, fold(walk.entries), NOW)
+    assert finish.then is None
+    assert finish.events == ()  # the round was not walked: it stays due
+    assert finish.said == (
+        "[!] Stop: water on the floor. The round begins once somebody has said what was done about it.",
+    )
+
+
+def test_a_damp_spot_is_kept_open_and_the_round_goes_on() -> None:
+    reading, _said = finished(newcomers(), {"approach.floor": "2"})
+    assert reading.looks["approach.floor"] == "damp"
+    assert reading.level_l == 46.0
+
+
 def question(by: RoundScript, key: str) -> Question:
     return next(q for stop in by.stops for q in stop.questions if q.key == key)
 
