@@ -34,6 +34,9 @@ ROUND = "daily-round"
 MOST_NAMED = 4
 """Faults named in the one line; the rest are counted. Common practice, no source."""
 
+_EMPTIED = frozenset({"change", "fill", "season-end"})
+"""Walks in which the reservoir stands empty and the pump's plug is out: that it does is no fault."""
+
 
 @value_class
 class Due:
@@ -137,7 +140,7 @@ def make_status(
         wrong=(
             *_findings(slow, now),
             *(() if slow.laid_up else _held(events, rack, now)),
-            *(() if slow.laid_up else _level(tank, rack)),
+            *(() if slow.laid_up or _EMPTIED & {walk.kind for walk in walks} else _level(tank, rack)),
             *(() if slow.laid_up else _readings(tank, bands, rack)),
             *_walks(walks, now, slow),
             *(() if slow.laid_up else seen),

@@ -15,6 +15,7 @@ from tendtui.errors import RefusedError, StateError
 from tendtui.session.clock import FixedClock
 from tendtui.session.knowledge import slow_list_of
 from tendtui.session.session import Outcome, Session
+from tendtui.session.status_now import status_now
 from tendtui.session.tasks_done import log_done
 from tendtui.store.disk import Disk, use
 from tests.support.folders import folder_in
@@ -204,6 +205,15 @@ def test_tasks_logged_as_done_are_remembered_with_it_or_not_at_all(session: Sess
     done = [event.task for event in seen.events if isinstance(event, TaskDone)]
     assert done == list(seen.state.done) == ([] if said else ["change-water"])
     assert any(isinstance(event, Change) for event in seen.events) != bool(said)
+
+
+def test_an_empty_reservoir_is_no_fault_while_the_water_is_being_changed(session: Session) -> None:
+    outcome = session.start("change", by="Ines")
+    while key_of(outcome) != "clean.wipe":
+        outcome = session.enter("change", key=key_of(outcome), typed=usual(outcome))
+    wrong = [fault.what for fault in status_now(again(session)).wrong]
+    assert "left open: Change day" in wrong
+    assert not any("under the least mark" in what for what in wrong)
 
 
 def test_todays_page_says_that_the_description_cannot_be_right(session: Session, tmp_path: Path) -> None:
