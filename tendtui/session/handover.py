@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from tendtui.core.cover import Cover, cover_on, covers_of, next_cover
 from tendtui.core.role import Act, may, role_of
 from tendtui.core.sheet_words import sheet_words
+from tendtui.core.state import Person
 from tendtui.core.walk_value import Answers, Script
 from tendtui.errors import OutOfTurnError
 from tendtui.session.knowledge import learned_of, rack_bands, wanted
@@ -112,7 +113,8 @@ def practice_walk(needs: Needs) -> Script:
         inner,
         data=read_data("practice"),
         hot_c=crops_from(read_data("crops")).hot_c,
-        seed=needs.walk.id,
+        seed=needs.walk.by,
+        run=needs.state.people.get(needs.walk.by, Person()).practised,
     )
 
 
@@ -142,9 +144,10 @@ def dose_for(needs: Needs, script: DoseScript) -> Script:
 def held_plan(session: Knowing, plan: Plan, by: str) -> HeldPlan | None:
     """Give a plan as somebody may carry it out who may not dose alone; None: they may."""
     from tendtui.core.held_plan import HeldPlan
+    from tendtui.core.plan import Verdict
 
     rack, now = session.rack, session.now()
-    if may(role_of(rack, by), Act.FEED):
+    if may(role_of(rack, by), Act.CHANGE if plan.verdict is Verdict.CHANGE else Act.FEED):
         return None
     cover = cover_on(covers_of(session.state.away), now.date())
     return HeldPlan(

@@ -202,6 +202,16 @@ def test_somebody_who_may_not_dose_is_given_water_and_the_rest_is_held(
     assert sorted(path.name for path in staffed.iterdir()) == ["rack.toml"]
 
 
+def test_a_change_is_the_growers_also_for_somebody_who_was_shown(run: Call, staffed: Path) -> None:
+    del staffed
+    read = (*READ, "conductivity=4.5", "ph=6.0")
+    whole = planned(run, *read, "--by", "Mo")
+    assert whole["verdict"] == "change"
+    shown = planned(run, *read, "--by", "Ash")
+    assert (shown["steps"], shown["held"]) == ([], whole["steps"])
+    assert "the water is to be changed" in run("dose", *read, "--by", "Ash").out
+
+
 def test_who_poured_today_stands_above_the_steps(run: Call) -> None:
     fresh = run("dose", *READ, "conductivity=1.2", "ph=6.0")
     assert fresh.out.startswith("Nothing was poured today, as far as the diary knows.\n")
