@@ -9,13 +9,39 @@ from math import hypot
 from tendtui.core.pattern_view import Drink, Found, View, when_words
 from tendtui.core.quantity import Quantity
 from tendtui.core.show import show_amount
+from tendtui.value import replace
 from tendtui.words import _
 
-__all__ = ["WATER_DETECTORS", "drinks_less", "drinks_more", "leak", "level_up"]
+__all__ = ["WATER_DETECTORS", "drinks_less", "drinks_more", "held_in_pipe", "leak", "level_up"]
+
+_WEAK = ("weak-or-gulping", "drops-or-nothing")
+"""What a look at an outlet can say that means less water."""
 
 
 def leak(view: View, when: Mapping[str, float]) -> Found | None:
     """Find water that leaves beyond thirst and takes its share of salt along, over one to three spans."""
+    return None if _weak_outlets(view) else _gone(view, when)
+
+
+def held_in_pipe(view: View, when: Mapping[str, float]) -> Found | None:
+    """Find the same where the floor is dry and an outlet is weak: the water stands in that pipe."""
+    tiers, found = _weak_outlets(view), _gone(view, when)
+    if not tiers or found is None:
+        return None
+    seen = _("The floor was dry; the stream of {tiers} was weak.").format(tiers=", ".join(tiers))
+    return replace(found, about=tiers[0], evidence=(*found.evidence[:1], seen))
+
+
+def _weak_outlets(view: View) -> tuple[str, ...]:
+    """Give the tiers whose outlet was weak on the newest round; none where the floor wasn't seen dry."""
+    looks = {} if view.newest is None else view.newest.reading.looks
+    if looks.get("floor.floor") != "tissue-dry":
+        return ()
+    names = (tier.name for tier in view.course.rack.tiers)
+    return tuple(name for name in names if looks.get(f"{name}.flow") in _WEAK)
+
+
+def _gone(view: View, when: Mapping[str, float]) -> Found | None:
     for drinks in _newest(view, most=3):
         excess, spread, days, expected = _sums(drinks)
         least = max(when["least_l_day"] * days, when["least_share_of_thirst"] * expected)
@@ -144,6 +170,7 @@ def _at(drinks: Sequence[Drink]) -> datetime:
 
 WATER_DETECTORS = {
     "leak": leak,
+    "held_in_pipe": held_in_pipe,
     "drinks_more": drinks_more,
     "level_up": level_up,
     "drinks_less": drinks_less,

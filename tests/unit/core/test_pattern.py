@@ -130,6 +130,29 @@ def test_a_leak_says_how_many_litres_and_is_pressing() -> None:
     assert "litres went in" in sign.why
 
 
+def with_looks(events: tuple[Event, ...], **words: str) -> tuple[Event, ...]:
+    """Give the same with looks on the newest round."""
+    newest = max(n for n, e in enumerate(events) if isinstance(e, Reading) and e.source == "round")
+    named = {name.replace("__", "."): word for name, word in words.items()}
+    return tuple(replace(e, looks=named) if n == newest else e for n, e in enumerate(events))
+
+
+def test_water_that_left_a_dry_floor_stands_in_the_pipe_whose_outlet_is_weak() -> None:
+    """Care of a small rack, section 4: level down, floor dry, one pipe deep is a blocked outlet."""
+    gone = Season(2, leak_l_day=lambda day: 8.0 if day >= DAY else 0.0).run(DAY + 2)
+    dry = with_looks(gone, floor__floor="tissue-dry", One__flow="smooth-stream", Two__flow="drops-or-nothing")
+    sign = speak(dry, DAY + 2)["held-in-a-pipe"]
+    assert sign.about == "Two"
+    assert "litres went in" in sign.why
+    assert "leak" not in speak(dry, DAY + 2)
+    wet = with_looks(gone, floor__floor="puddle", Two__flow="drops-or-nothing")
+    assert "leak" in speak(wet, DAY + 2)
+    assert "held-in-a-pipe" not in speak(wet, DAY + 2)
+    smooth = with_looks(gone, floor__floor="tissue-dry", Two__flow="smooth-stream")
+    assert "leak" in speak(smooth, DAY + 2)
+    assert "held-in-a-pipe" not in speak(smooth, DAY + 2)
+
+
 def test_thirst_without_salt_going_is_not_a_leak() -> None:
     # a third of the tank's water alone is gone: strength rises by as much
     def dried(day: int, tank: Tank) -> None:
