@@ -6,7 +6,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from tendtui.core.cover import Cover, cover_on, covers_of, next_cover
-from tendtui.core.role import Act, may, role_of
+from tendtui.core.role import Act, Role, may, role_of
 from tendtui.core.sheet_words import sheet_words
 from tendtui.core.state import Person
 from tendtui.core.walk_value import Answers, Script
@@ -127,9 +127,11 @@ def dose_for(needs: Needs, script: DoseScript) -> Script:
     from tendtui.core.role_others import OthersDoseScript
 
     rack, walk = needs.known_rack(), needs.walk
-    if may(role_of(rack, walk.by), Act.FEED):
-        here = role_of(rack, needs.by or walk.by)
-        return script if may(here, Act.FEED) else OthersDoseScript(rack=rack, began_by=walk.by)
+    role, here = role_of(rack, walk.by), role_of(rack, needs.by or walk.by)
+    if may(role, Act.FEED) and not may(here, Act.FEED):
+        return OthersDoseScript(rack=rack, began_by=walk.by)
+    if may(role, Act.FEED) and not _is_change_for(script, role):
+        return script
     cover = cover_on(covers_of(needs.state.away), walk.began.date())
     return HeldDoseScript(
         rack=rack,
@@ -139,6 +141,13 @@ def dose_for(needs: Needs, script: DoseScript) -> Script:
         leak=_speaks_of_a_leak(script.signs),
         dose=replace(script, left_before=None),
     )
+
+
+def _is_change_for(script: DoseScript, role: Role) -> bool:
+    """Say whether the solution is to be changed, which somebody in this role leaves to the grower."""
+    from tendtui.core.plan import Verdict
+
+    return not may(role, Act.CHANGE) and script.plan(Answers()).verdict is Verdict.CHANGE
 
 
 def held_plan(session: Knowing, plan: Plan, by: str) -> HeldPlan | None:

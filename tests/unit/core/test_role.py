@@ -345,6 +345,23 @@ def test_a_newcomer_is_not_told_how_a_change_is_done(folder: Folder) -> None:
     assert session.today("Ines").left_open[0].what == "Change day was held for you"
 
 
+def test_a_change_is_held_for_the_grower_also_by_somebody_who_was_shown(folder: Folder) -> None:
+    text = folder.rack.read_text().replace("[target]", "[target]\nchange_every_days = 10")
+    folder.rack.write_text(text.replace("phones = {", 'roles = { Joss = "shown" }\nphones = {'))
+    session, clock = open_at(folder, NOW)
+    session.record_events([Change(id="", seq=0, at=NOW - timedelta(days=12), by="Ines", litres=40.0)])
+    _read(session)
+    clock.at += timedelta(minutes=1)
+    shown = session.start("dose", by="Joss").prompt
+    assert shown is not None
+    assert shown.question.key == "held.why"
+    session.enter("dose", key="held.why", typed="")
+    held = held_dose(session.events, session.rack)
+    assert held is not None
+    assert held.change
+    assert session.today("Ines").left_open[0].what == "Change day was held for you"
+
+
 def _poured_an_hour_ago(session: Session, clock: Tick) -> None:
     _read(session)
     clock.at += timedelta(minutes=5)
