@@ -10,7 +10,7 @@ from datetime import datetime
 
 from tendtui.core.looks import TIMED
 from tendtui.core.practice_cards import Card, cards_for
-from tendtui.core.prompt import Kind, Question, Station
+from tendtui.core.prompt import Kind, Question, Station, called
 from tendtui.core.rack import Meter, Show
 from tendtui.core.round import RoundScript
 from tendtui.core.walk_value import Answer, Answers, Entry, Finish, Judgement, Walk
@@ -21,7 +21,7 @@ __all__ = ["PracticeScript", "practice_script"]
 
 
 def practice_script(
-    inner: RoundScript, *, data: Mapping[str, object], hot_c: float, seed: str
+    inner: RoundScript, *, data: Mapping[str, object], hot_c: float, seed: str, run: int = 0
 ) -> PracticeScript:
     """Make the practice round.
 
@@ -29,12 +29,14 @@ def practice_script(
         inner: The round of this rack.
         data: The tables of `practice.toml`.
         hot_c: Water as warm as this is acted on the same day. [°C]
-        seed: The walk's id: the same walk keeps its faults.
+        seed: Who practises: each begins elsewhere.
+        run: How often they have practised: the next time both faults are others.
     """
     questions = [question for stop in inner.stops for question in stop.questions]
     number = sum((n + 1) * ord(letter) for n, letter in enumerate(seed))
     return PracticeScript(
-        inner=inner, cards=cards_for(questions, facts=inner.facts, data=data, hot_c=hot_c, seed=number)
+        inner=inner,
+        cards=cards_for(questions, facts=inner.facts, data=data, hot_c=hot_c, seed=number, run=run),
     )
 
 
@@ -116,9 +118,11 @@ class PracticeScript:
         for card in planted:
             head = _("Found, {place}") if card in found else _("Missed, {place}")
             said.append(f"{head.format(place=self._place(card))}: {_whole(card.see)} {card.fault}")
+            if card in found and not self._is_exact(card, answers):
+                said.append(self._better(card))
         wrong = [card for card in self.cards.values() if not card.fault and not self._is_right(card, answers)]
         said += [self._wrong(card, answers) for card in wrong]
-        right = len(self.cards) - len(wrong) - (len(planted) - len(found))
+        right = sum(self._is_exact(card, answers) for card in self.cards.values())
         said.append(_("{right} of {many} answers fit their card.").format(right=right, many=len(self.cards)))
         said.append(
             _("That is a clean round. You can do the real one.")
@@ -143,6 +147,19 @@ class PracticeScript:
             return answer.value is not None and abs(answer.value - card.value) <= card.tolerance
         return answer.word == card.word or bool(card.fault and answer.look)
 
+    def _is_exact(self, card: Card, answers: Answers) -> bool:
+        """Say whether the answer is the very one of the card, not another that asks for a look too."""
+        if card.value is not None:
+            return self._is_right(card, answers)
+        answer = answers.by_key.get(card.key)
+        return answer is not None and not answer.reason and answer.word == card.word
+
+    def _better(self, card: Card) -> str:
+        """Name the answer that says it exactly."""
+        questions = (q for stop in self.inner.stops for q in stop.questions if q.key == card.key)
+        fits = next((c.text for q in questions for c in q.choices if c.word == card.word), card.word)
+        return _("You saw that something was wrong; what says it exactly is: {answer}.").format(answer=fits)
+
     def _wrong(self, card: Card, answers: Answers) -> str:
         answer = answers.by_key.get(card.key, Answer())
         place = self._place(card)
@@ -155,25 +172,10 @@ class PracticeScript:
         return _("False alarm, {place}: {see} All was well there.").format(place=place, see=_whole(card.see))
 
     def _place(self, card: Card) -> str:
-        for stop in self.inner.stops:
-            for question in stop.questions:
-                if question.key == card.key:
-                    name = "" if stop.name == question.place else f"{stop.name}, "
-                    return f"{name}{question.place}{_looked_at(question)}"
-        return card.key
-
-
-def _looked_at(question: Question) -> str:
-    """Give which look of a tier it was, in a word; nothing where the place says it."""
-    match question.key.rpartition(".")[2]:
-        case "flow":
-            return ", " + _("flow")
-        case "roots":
-            return ", " + _("roots")
-        case "leaves":
-            return ", " + _("leaves")
-        case _:
-            return ""
+        """Name the question as the rest of the program does: `temperature`, `Creek, roots`."""
+        return next(
+            (called(q) for stop in self.inner.stops for q in stop.questions if q.key == card.key), card.key
+        )
 
 
 def _whole(card: str) -> str:

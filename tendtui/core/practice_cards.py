@@ -64,6 +64,7 @@ def cards_for(
     data: Mapping[str, object],
     hot_c: float,
     seed: int,
+    run: int = 0,
 ) -> Mapping[str, Card]:
     """Give a card for each question, with one faulty look and one faulty number among them.
 
@@ -72,12 +73,13 @@ def cards_for(
         facts: The rack, its past and its bands.
         data: The tables of `practice.toml`.
         hot_c: Water as warm as this is acted on the same day. [°C]
-        seed: Decides which faults are planted; the same number plants the same.
+        seed: Decides where the faults begin; the same number and run plant the same.
+        run: Moves both faults on by one question each: two runs in a row never plant the same.
     """
     looks = [q for q in questions if q.kind is Kind.CHOICE and _faults(data, q)]
     numbers = [q for q in questions if q.quantity in (Quantity.LEVEL, Quantity.TEMPERATURE, Quantity.PH)]
-    bad_look = looks[seed % len(looks)].key if looks else ""
-    bad_number = numbers[seed // 7 % len(numbers)].key if numbers else ""
+    bad_look = looks[(seed + run) % len(looks)].key if looks else ""
+    bad_number = numbers[(seed // 7 + run) % len(numbers)].key if numbers else ""
     cards: dict[str, Card] = {}
     for question in questions:
         if question.kind is Kind.NUMBER:

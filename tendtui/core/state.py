@@ -23,6 +23,8 @@ class Person:
     """`learner` (where, how, why, good in view) or `brief`."""
     clean_rounds: int = 0
     """Rounds finished in a row without an undo, a doubt or a thing not done."""
+    practised: int = 0
+    """Practice rounds finished: the next one plants other faults."""
 
     @property
     def may_be_brief(self) -> bool:

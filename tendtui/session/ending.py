@@ -38,6 +38,8 @@ class Ends:
     away: Mapping[str, object] | None = None
     clean: Mapping[str, bool] = field(default_factory=dict)
     """Who finished a round -> whether it was a clean one."""
+    practised: str | None = None
+    """Who finished a practice round; None: nobody."""
     rack: Mapping[str, object] = field(default_factory=dict)
     """What is still to be written to rack.toml."""
 
@@ -83,7 +85,7 @@ def state_after(state: State, ends: Ends) -> State:
     return replace(
         state,
         walks=walks,
-        people=_people(state, ends.clean),
+        people=_practised(_people(state, ends.clean), ends.practised),
         done=_done(state, ends.events),
         learned=state.learned if ends.learned is None else ends.learned,
         away=state.away if ends.away is None else ends.away,
@@ -104,6 +106,7 @@ def _ended(ends: Ends, walk: Walk, finish: Finish, following: Walk | None) -> En
         learned=finish.learned or ends.learned,
         away=ends.away if finish.away is None else finish.away,
         clean={**ends.clean, walk.by: _is_clean(walk)} if walk.kind == "round" else ends.clean,
+        practised=walk.by if walk.kind == "practice" else ends.practised,
         rack={**ends.rack, **{key: finish.context[key] for key in RACK_FILE if key in finish.context}},
     )
 
@@ -114,6 +117,13 @@ def _people(state: State, clean: Mapping[str, bool]) -> Mapping[str, Person]:
         person = people.get(by, Person())
         people[by] = replace(person, clean_rounds=person.clean_rounds + 1 if was_clean else 0)
     return people
+
+
+def _practised(people: Mapping[str, Person], by: str | None) -> Mapping[str, Person]:
+    if by is None:
+        return people
+    person = people.get(by, Person())
+    return {**people, by: replace(person, practised=person.practised + 1)}
 
 
 def _done(state: State, events: Iterable[Event]) -> Mapping[str, datetime]:

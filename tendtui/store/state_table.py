@@ -33,7 +33,8 @@ def encode_state(state: State) -> dict[str, object]:
         "learned": state.learned,
         "away": state.away,
         "person": [
-            {"name": name, "form": p.form, "clean_rounds": p.clean_rounds} for name, p in state.people.items()
+            {"name": name, "form": p.form, "clean_rounds": p.clean_rounds, "practised": p.practised}
+            for name, p in state.people.items()
         ],
         "walk": [_encode_walk(walk) for walk in state.walks.values()],
         "entry": [_encode_entry(w.kind, entry) for w in state.walks.values() for entry in w.entries],
@@ -137,8 +138,9 @@ def _decode_person(row: Fields) -> tuple[tuple[str, Person], ...]:
     if name is None:
         _needs(row, ("name",))
         return ()
-    form, clean_rounds = row.text("form"), row.whole("clean_rounds")
-    return ((name, Person(form=form or "learner", clean_rounds=clean_rounds or 0)),)
+    form, clean_rounds, practised = row.text("form"), row.whole("clean_rounds"), row.whole("practised")
+    person = Person(form=form or "learner", clean_rounds=clean_rounds or 0, practised=practised or 0)
+    return ((name, person),)
 
 
 def _moments(top: Fields) -> dict[str, datetime]:

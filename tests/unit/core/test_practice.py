@@ -12,10 +12,11 @@ import pytest
 from tendtui.core.looks import round_words
 from tendtui.core.practice import PracticeScript, practice_script
 from tendtui.core.practice_cards import Card
-from tendtui.core.prompt import Kind, Question
+from tendtui.core.prompt import Kind, Question, called
 from tendtui.core.rack import Rack
 from tendtui.core.round import round_script
-from tendtui.core.walk import Answers
+from tendtui.core.state import Person
+from tendtui.core.walk import Answer, Answers
 from tendtui.session.knowledge import rack_bands
 from tendtui.session.session import Session
 from tendtui.store.data_file import read_data
@@ -33,7 +34,7 @@ def rack() -> Rack:
     return parsed
 
 
-def script(seed: str) -> PracticeScript:
+def script(seed: str, run: int = 0) -> PracticeScript:
     inner = round_script(
         rack=rack(),
         events=(),
@@ -41,7 +42,7 @@ def script(seed: str) -> PracticeScript:
         words=round_words(read_data("round")),
         bands=rack_bands(rack(), (), NOW),
     )
-    return practice_script(inner, data=read_data("practice"), hot_c=HOT_C, seed=seed)
+    return practice_script(inner, data=read_data("practice"), hot_c=HOT_C, seed=seed, run=run)
 
 
 def answer_by(cards: Mapping[str, Card], question: Question, *, blind: bool = False) -> str:
@@ -66,6 +67,33 @@ def test_the_same_walk_keeps_its_faults_and_others_have_others() -> None:
     faults = {seed: frozenset(c.key for c in script(seed).cards.values() if c.fault) for seed in "abcdefgh"}
     assert faults["a"] == frozenset(c.key for c in script("a").cards.values() if c.fault)
     assert len(set(faults.values())) > 3
+
+
+@pytest.mark.parametrize("by", ["Zoe", "Mina", ""])
+def test_two_runs_in_a_row_plant_no_fault_twice(by: str) -> None:
+    for run in range(12):
+        before, after = ({c.key for c in script(by, n).cards.values() if c.fault} for n in (run, run + 1))
+        assert not before & after
+
+
+def test_a_fault_is_named_by_its_question_and_another_answer_is_not_the_exact_one() -> None:
+    made = next(m for m in (script("Zoe", n) for n in range(40)) if m.cards["pump.pump"].fault)
+    questions = {q.key: q for stop in made.inner.stops for q in stop.questions}
+    number = next(c for c in made.cards.values() if c.fault and c.value is not None)
+    by_key = {
+        key: Answer(typed="", value=card.value, word=card.word, look=bool(card.fault and card.word))
+        for key, card in made.cards.items()
+    }
+    flow = made.cards["pump.pump"]
+    other = next(c for c in questions["pump.pump"].choices if c.look and c.word not in (flow.word, "else"))
+    by_key["pump.pump"] = Answer(typed=other.digit, word=other.word, look=True)
+    said = made.report(Answers(by_key=by_key))
+    assert said[0] == "You found 2 of 2 planted faults."
+    assert any(line.startswith(f"Found, {called(questions[number.key])}: ") for line in said)
+    exact = next(c.text for c in questions["pump.pump"].choices if c.word == flow.word)
+    assert f"You saw that something was wrong; what says it exactly is: {exact}." in said
+    assert f"{len(made.cards) - 1} of {len(made.cards)} answers fit their card." in said
+    assert "That is a clean round. You can do the real one." not in said
 
 
 def test_every_question_of_the_round_has_its_card() -> None:
@@ -164,4 +192,16 @@ def test_nothing_of_it_reaches_the_diary(session: Session) -> None:
     assert after == log
     assert session.events == ()
     assert session.state.walks == {}
-    assert session.state.people == {}
+    assert session.state.people == {"Zoe": Person(practised=1)}  # which faults come next, and no more
+
+
+def test_the_next_practice_of_somebody_has_other_faults(session: Session) -> None:
+    planted = []
+    for _run in range(3):
+        outcome = session.start("practice", by="Zoe")
+        cards = cards_of(session)
+        planted.append({card.key for card in cards.values() if card.fault})
+        walk_through(session, "practice", lambda q, c=cards: answer_by(c, q), outcome=outcome)  # type: ignore[misc]  # bound now
+    assert session.person("Zoe").practised == 3
+    assert not planted[0] & planted[1]
+    assert not planted[1] & planted[2]
