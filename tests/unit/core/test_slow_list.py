@@ -575,3 +575,11 @@ def test_cold_water_shortens_too_and_old_weather_does_not_speak() -> None:
         if d.task.id == "room-not-damp"
     )
     assert not damp.is_due
+
+
+def test_topping_up_opens_the_dose_and_leads_to_no_bottle() -> None:
+    task = slow_list(slow_data(), rack(), (), {}, NOW).task("top-up")
+    assert task is not None
+    assert (task.who, task.opens) == ("anyone", "walk:dose")
+    assert "feed" not in " ".join(task.how).casefold()
+    assert "Plain water only" in task.how[1]
