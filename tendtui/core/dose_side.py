@@ -25,7 +25,9 @@ def dose_side(reading: Reading, events: Sequence[Event]) -> str:
         events: Effective events, in time order.
     """
     if reading.source == "dose":
-        return _("after the dose")
+        went_in = (e for e in events if isinstance(e, Poured) and (e.ml or e.g or e.litres))
+        own = any(reading.at - SAME_DOSE <= e.at <= reading.at for e in went_in)
+        return _("after the dose") if own else ""  # it was only read again
     end = reading.at + SAME_DOSE
     for event in events:
         if (event.at, event.seq) <= (reading.at, reading.seq) or event.at > end:

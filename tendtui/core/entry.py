@@ -200,7 +200,7 @@ def _parts(typed: str) -> _Parts:
     if found is None or not any(c.isdigit() for c in digits):
         raise RefusedError(
             _("{typed} is not a number").format(typed=_quoted(typed)),
-            _("Type what the meter or the mark shows, like 1.42 or 21."),
+            _("Type the number alone, like 1.42 or 21."),
         )
     _refuse_points(digits, typed)
     if _SECOND_NUMBER.search(found["unit"]) and not _known(found["unit"]):

@@ -285,6 +285,8 @@ def _refused_bottle(typed: str, taken: tuple[str, ...]) -> str:
 
 
 def _too_long(text: str) -> str:
+    if not text.strip("-?. "):
+        return _("{text} is no name. A name needs a letter or a digit.").format(text=text)
     if len(text) > 60:
         return _("That is {n} letters; 60 fit on a page. Say it shorter.").format(n=len(text))
     return ""

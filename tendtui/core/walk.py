@@ -297,7 +297,7 @@ def _settle(
         "[!] {what}: two readings that don't agree. The second is kept with a mark; measure it again later."
     )
     if is_amount(question):
-        said = _("[!] {what}: two amounts that don't agree. The second is kept with a mark.")
+        said = _("[!] {what}: two amounts that don't agree. The second counts.")
     return replace(entry, look=True, doubt=True), said.format(what=what)
 
 

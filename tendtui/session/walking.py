@@ -24,6 +24,9 @@ __all__ = ["Outcome", "Walking", "new_id"]
 TEACHING = frozenset({"dose", "change", "round", "leaving", "renewed"})
 """Walks that end with something worth learning from: a day ends with what is looked at before leaving."""
 
+KEPT = frozenset({"round", "dose", "change", "fill", "leaving", "setup"})
+"""Walks that stay open though nothing was answered in them: they stand in a chain, or are wanted anyway."""
+
 STALE = timedelta(minutes=15)
 """A walk left for longer offers to do its section again."""
 
@@ -87,6 +90,14 @@ class Walking(Knowing):
         self._save(
             lambda state: replace(state, walks={k: w for k, w in state.walks.items() if k != kind}), ()
         )
+
+    def leave(self, kind: str) -> None:
+        """Go away from a walk: one in which nothing was answered was only looked at, and isn't left open."""
+        walk = self.state.walks.get(kind)
+        if walk is None or walk.entries or kind in KEPT:
+            return
+        with suppress(TendError):  # it then stands on today's page as left open
+            self.abandon(kind)
 
     def enter(self, kind: str, *, key: str, typed: str, same: bool = False) -> Outcome:
         """Take an answer.

@@ -107,6 +107,9 @@ class Desk(Protocol):
     def is_stale(self, kind: str) -> bool:
         """Say whether a section should be offered again."""
 
+    def leave(self, kind: str) -> None:
+        """Go away from a walk; one in which nothing was answered is given up."""
+
     def enter(self, kind: str, *, key: str, typed: str, same: bool = False) -> Outcome:
         """Take an answer."""
 

@@ -327,3 +327,12 @@ async def test_a_walk_that_another_hand_ended_leads_back_to_todays_page() -> Non
         desk.enter = gone  # type: ignore[method-assign]  # another process did it
         await at.enter("46")
         await at.sees("TODAY", "This walk is no longer open.")
+
+
+async def test_a_sign_is_no_name() -> None:
+    async with open_app(FakeSession()) as at:
+        await at.until(lambda: at.is_ready)
+        await at.send("w")
+        await at.sees("WHO IS HERE")
+        await at.enter("?")
+        await at.sees("? is no name.", "WHO IS HERE")

@@ -27,6 +27,7 @@ from tendtui.core.today import Item, TierNow, Today
 from tendtui.core.trend import Trends, trends_of
 from tendtui.core.walk import Answers, Entry, Finish, Judgement, Turn, Walk
 from tendtui.errors import HeldError, NoRackError, StateError
+from tendtui.session.walking import KEPT
 from tendtui.store.data_file import read_data
 from tendtui.value import field, replace, value_class
 
@@ -431,6 +432,11 @@ class FakeSession:
         return self._commit(
             kind, engine.look_back(self.state.walks[kind], self.script(kind), now=self.at, by=self.by)
         )
+
+    def leave(self, kind: str) -> None:
+        walk = self.state.walks.get(kind)
+        if walk is not None and not walk.entries and kind not in KEPT:
+            self.state = replace(self.state, walks={k: w for k, w in self.state.walks.items() if k != kind})
 
     def redo(self, kind: str) -> FakeOutcome:
         turn = engine.redo(self.state.walks[kind], self.script(kind), section="", now=self.at, by=self.by)

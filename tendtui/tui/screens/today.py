@@ -110,6 +110,7 @@ class TodayPage(Page[None]):
             self.open_field()
 
     def _open(self, item: Item) -> None:
+        self.scroll_rows = 0  # whoever comes back begins at the top
         self.tend.open(item.opens)
         self.entry.ask(self.ask())
 

@@ -211,7 +211,7 @@ class WalkPage(AsidePage):
                 self.app.push_screen(PlacePage(self._whereabouts()))
                 self.reopen_field()
             case "Pause":
-                self.tend.to_today()
+                self.save(lambda: desk.leave(kind), lambda _left: self.tend.to_today())
             case _:
                 return False
         return True

@@ -52,7 +52,12 @@ class WhoPage(TextPage[str]):
                 self.open_field()
                 return
             typed = self.usual[int(typed) - 1]
-        if typed:
+        if typed and not typed.strip("-?. "):
+            self.notice = _("{typed} is no name. Type a number or a name, or Esc to go back.").format(
+                typed=typed
+            )
+            self.open_field()
+        elif typed:
             self.dismiss(typed)
         else:
             self.notice = _("Type a number or a name, or Esc to go back.")

@@ -80,10 +80,10 @@ def test_a_bare_ppm_is_on_the_meters_scale() -> None:
     [
         ("", Quantity.PH, "Nothing was typed. Type a number, or mark it as not done."),
         ("   ", Quantity.PH, "Nothing was typed. Type a number, or mark it as not done."),
-        ("--", Quantity.PH, "-- is not a number. Type what the meter or the mark shows, like 1.42 or 21."),
-        ("nan", Quantity.PH, "nan is not a number. Type what the meter or the mark shows, like 1.42 or 21."),
-        ("inf", Quantity.PH, "inf is not a number. Type what the meter or the mark shows, like 1.42 or 21."),
-        (".", Quantity.PH, ". is not a number. Type what the meter or the mark shows, like 1.42 or 21."),
+        ("--", Quantity.PH, "-- is not a number. Type the number alone, like 1.42 or 21."),
+        ("nan", Quantity.PH, "nan is not a number. Type the number alone, like 1.42 or 21."),
+        ("inf", Quantity.PH, "inf is not a number. Type the number alone, like 1.42 or 21."),
+        (".", Quantity.PH, ". is not a number. Type the number alone, like 1.42 or 21."),
         (
             "1e9",
             Quantity.LEVEL,

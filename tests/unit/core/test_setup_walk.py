@@ -451,6 +451,8 @@ def test_tap_water_stronger_than_tap_water_is_asked_about() -> None:
         ("feed-1.name", "water", "a word of the log"),
         ("feed-1.name", "A=B", "can't hold the sign ="),
         ("rack.name", "\x00\x07", "Nothing was typed"),
+        ("rack.name", "--", "-- is no name"),
+        ("feed-1.name", "?", "\\? is no name"),
         ("rack.name", "n" * 61, "60 fit on a page"),
         ("adjuster-1.direction", "2", "Down says by its name that it takes pH down"),
         ("adjuster-1.percent", "0", "moves nothing"),

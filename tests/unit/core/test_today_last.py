@@ -79,6 +79,7 @@ def test_the_side_of_a_reading() -> None:
     assert dose_side(READ, DOSED) == "before the dose"
     assert dose_side(read_after(26, ph=6.0), DOSED) == "after the dose"
     assert dose_side(READ, (READ, LEFT)) == ""
+    assert dose_side(read_after(26, ph=6.0), (READ,)) == ""  # read again, and nothing was poured
     other = Reading(id="o", seq=2, at=ROUND + timedelta(minutes=4), ph=6.4)
     assert dose_side(READ, (READ, other, poured(8, "Lower", ml=3.0))) == ""
 

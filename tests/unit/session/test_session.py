@@ -306,3 +306,16 @@ def test_a_task_done_long_ago_is_known_where_the_state_is_lost(session: Session)
     done = TaskDone(id="d", seq=0, at=NOON - timedelta(days=300), task="descale")
     append(session.folder, (done,))
     assert session.last_done() == {"descale": done.at}
+
+
+def test_a_walk_that_was_only_looked_at_is_not_left_open(session: Session) -> None:
+    for kind in ("happened", "round"):
+        session.start(kind, by="Ines")
+        session.leave(kind)
+    assert set(session.state.walks) == {"round"}
+    session.leave("round")
+    outcome = session.start("happened", by="Ines")
+    session.enter("happened", key=key_of(outcome), typed="1")
+    begun = set(session.state.walks)
+    session.leave("happened")
+    assert set(session.state.walks) == begun
