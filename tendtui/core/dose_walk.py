@@ -26,14 +26,16 @@ from tendtui.core.dose_walk_cycle import (
 from tendtui.core.event import Event, Note
 from tendtui.core.judge import near
 from tendtui.core.learned_values import Learned
-from tendtui.core.plan import AddWater, Drain, Plan, Pour, Read, Verdict, Wait
+from tendtui.core.mixing import MIXES
+from tendtui.core.plan import AddWater, Drain, Plan, Pour, Ranges, Read, Verdict, Wait
 from tendtui.core.poured_today import poured_today
 from tendtui.core.prompt import Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Meter, Rack
 from tendtui.core.rack_script import RackScript
+from tendtui.core.reason import reasons
 from tendtui.core.role import PUT_OFF
-from tendtui.core.show import clock, show_amount, show_value
+from tendtui.core.show import clock, show_amount, show_value, when
 from tendtui.core.tank import tank_now
 from tendtui.core.units import at_25_c
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
@@ -44,6 +46,12 @@ __all__ = ["DoseScript", "dose_script"]
 
 LEFT_AFTER = timedelta(minutes=10)
 """Nobody takes this long from the label to the mark: the walk was left in between."""
+
+TOO_OLD = timedelta(hours=12)
+"""A plan from readings this old is not begun any more: a night's drinking and creeping lies between."""
+
+ANSWERS_FOR = timedelta(hours=4)
+"""For so long what is read tells what a portion did (common practice, no source)."""
 
 
 @value_class
@@ -116,9 +124,15 @@ class DoseScript(RackScript):
             return _("It is {now}; read at {until}. If you can't wait, press x and say why").format(
                 now=clock(typed.at.astimezone(question.until.tzinfo)), until=clock(question.until)
             )
+        if question.key.rpartition(".")[2] not in ("label", "poured"):
+            return ""
+        slot, cycle = self._slot(question.key, answers)
+        if not cycle.went_in and typed.at - cycle.plan.at > TOO_OLD and typed.value != 0.0:
+            return _(
+                "The plan is of {when}: too old to pour by. Pause with Esc and walk the round, or press x"
+            ).format(when=when(cycle.plan.at, typed.at))
         if typed.value is None or not question.key.endswith(".poured"):
             return ""
-        slot, _cycle = self._slot(question.key, answers)
         most = self._most(slot)
         if most is not None and typed.value > most:
             return _("The reservoir can't take or give {value}. Look at the mark again").format(
@@ -133,7 +147,16 @@ class DoseScript(RackScript):
             answer = answers.by_key.get(question.key)
             if answer is None or question.quantity is None or answer.value is None:
                 continue
-            said.append(show_value(answer.value, question.quantity, self.show))
+            shown = show_value(answer.value, question.quantity, self.show)
+            until = self._slot_or_none(question.key, answers)[1].mixed_at
+            if (
+                question.quantity in MIXES
+                and until is not None
+                and answer.at is not None
+                and answer.at < until
+            ):
+                shown = _("{figure}, before it was mixed").format(figure=shown)
+            said.append(shown)
         if not said and any(answers.word(q.key) == "unknown" for q in station.questions):
             return _("nobody knows how much")
         return ", ".join(said)
@@ -167,13 +190,25 @@ class DoseScript(RackScript):
         )
 
     def finish(self, walk: Walk, answers: Answers, now: datetime) -> Finish:
-        """Go on to the leaving list, or to the change."""
-        del walk, now
+        """Go on to the leaving list, or to the change; what was left out stands in the diary."""
         cycles = self._cycles(answers)
-        last = cycles[-1]
-        if answers.word(f"{last.number}-why.why") == "now":
-            return Finish(then="change", said=self._done(cycles, answers))
-        return Finish(then="leaving", said=self._done(cycles, answers))
+        left = self._left_out(cycles, answers)
+        said = (*self._done(cycles, answers), *left)
+        notes = (Note(id="", seq=0, at=now, by=walk.by, text=" ".join(left)),) if left else ()
+        then = "change" if answers.word(f"{cycles[-1].number}-why.why") == "now" else "leaving"
+        return Finish(events=notes, then=then, said=said)
+
+    def _left_out(self, cycles: tuple[Cycle, ...], answers: Answers) -> tuple[str, ...]:
+        """Say which steps of the dose were not done, and why."""
+        texts = {choice.word: choice.text for choice in reasons()}
+        said = []
+        for station in (stop for cycle in cycles for stop in self._steps(cycle, answers)):
+            asked = (answers.by_key.get(question.key) for question in station.questions)
+            left = next((answer for answer in asked if answer is not None and answer.reason), None)
+            if left is not None:
+                why = left.text or texts.get(left.reason, left.reason)
+                said.append(_("Not done: {what} ({why}).").format(what=station.name, why=why))
+        return tuple(said)
 
     def _cycles(self, answers: Answers) -> tuple[Cycle, ...]:
         return _folded(
@@ -189,6 +224,7 @@ class DoseScript(RackScript):
             began=self.began,
             planner=self.planned,
             meanwhile=self._planned_meanwhile,
+            most_ms_cm=self.bands.conductivity.band.high,
         )
 
     def planned(self, events: tuple[Event, ...], now: datetime) -> Plan:
@@ -239,9 +275,21 @@ class DoseScript(RackScript):
                 case Wait():
                     stops.append(wait_station(slot, cycle, until=cycle.mixed_at or cycle.plan.at))
                 case _:
-                    early = _early(answers, cycle)
+                    if self._is_late(cycle):
+                        cycle = replace(cycle, foreseen=replace(cycle.plan, range=Ranges()))
+                        early = _(
+                            "This was poured hours ago: air and plants moved it since. Read it as it is now."
+                        )
+                    else:
+                        early = _early(answers, cycle)
                     stops.append(read_station(slot, cycle, self.rack, early=early, scale=self._scale()))
         return stops
+
+    def _is_late(self, cycle: Cycle) -> bool:
+        """Say whether so long went by since all was mixed that nothing read now answers the portion."""
+        if self.left_before is None or cycle.mixed_at is None:
+            return False
+        return self.left_before - cycle.mixed_at > ANSWERS_FOR
 
     def _shape(self, slot: Slot, answers: Answers) -> tuple[bool, bool]:
         """Say whether to ask if any went in, and whether to ask for the amount."""
@@ -285,7 +333,9 @@ class DoseScript(RackScript):
         return ()
 
     def _judged_reading(self, question: Question, value: float, cycle: Cycle) -> Judgement:
-        ranges = cycle.plan.range
+        if self._is_late(cycle):
+            return Judgement()
+        ranges = (cycle.plan if cycle.foreseen is None else cycle.foreseen).range
         pair = {Quantity.CONDUCTIVITY: ranges.conductivity_ms_cm, Quantity.PH: ranges.ph}.get(
             question.quantity or Quantity.LEVEL
         )

@@ -28,8 +28,8 @@ __all__ = ["any_question", "pour_station", "read_station", "tool_for", "wait_sta
 def why_station(cycle: Cycle, rack: Rack, besides: tuple[str, ...]) -> Station:
     """Give the pause before a plan: verdict, readings, steps, what to expect, who poured today.
 
-    Where something is to be poured, the reasons follow on `?`, since a small window holds no more. Where
-    nothing is, they are what one reads.
+    Where something is to be poured, that comes first, and the reasons after it; what was assumed follows
+    on `?`. Where nothing is, the reasons are what one reads.
     """
     plan, number = cycle.plan, cycle.number
     lines = [verdict_words(plan), _("Read: {readings}").format(readings=readings_words(plan, rack.show))]
@@ -43,6 +43,8 @@ def why_station(cycle: Cycle, rack: Rack, besides: tuple[str, ...]) -> Station:
     expect = expect_words(plan, rack)
     if expect:
         lines.append(_("Then the meters should show {expect}.").format(expect="; ".join(expect)))
+    if pours:
+        lines.append(_("Why: {reasons}").format(reasons=" ".join(plan.reasons)))
     lines += besides
     key = f"{number}-why.why"
     if plan.verdict is Verdict.CHANGE:
@@ -59,7 +61,7 @@ def why_station(cycle: Cycle, rack: Rack, besides: tuple[str, ...]) -> Station:
         kind=Kind.PAUSE,
         before=tuple(lines),
         safety=plan.cautions,
-        why="\n".join((*(plan.reasons if pours else ()), *plan.assumed)),
+        why="\n".join(plan.assumed),
         may_skip=False,
         quiet=True,
     )
@@ -156,7 +158,8 @@ def read_station(slot: Slot, cycle: Cycle, rack: Rack, *, early: str, scale: flo
         scale: Conductivity at 25 °C over what the meter shows; 1 where it compensates.
     """
     what = slot.step.what if isinstance(slot.step, Read) else ()
-    questions = tuple(_reading(slot, cycle.plan, rack, Quantity(name), early, scale) for name in what)
+    plan = cycle.plan if cycle.foreseen is None else cycle.foreseen
+    questions = tuple(_reading(slot, plan, rack, Quantity(name), early, scale) for name in what)
     return Station(id=slot.id, name=_("read again"), questions=questions, section=_section(cycle))
 
 
@@ -201,7 +204,9 @@ def _section(cycle: Cycle) -> str:
 def _reminder(cycle: Cycle, rack: Rack) -> tuple[str, ...]:
     expect = expect_words(cycle.plan, rack)
     lines = [_("Read: {readings}").format(readings=readings_words(cycle.plan, rack.show))]
-    if expect:
+    if cycle.is_off:
+        lines.append(_("Other amounts went in than planned: what to expect is reckoned anew from them."))
+    elif expect:
         lines.append(_("After all steps {expect}.").format(expect="; ".join(expect[:2])))
     return tuple(lines)
 

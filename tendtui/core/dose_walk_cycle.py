@@ -90,6 +90,10 @@ class Cycle:
     last_at: datetime
     mixed_at: datetime | None = None
     """Before this, what is read is not mixed yet; None: nothing is waited for."""
+    is_off: bool = False
+    """Whether other amounts went in than planned."""
+    foreseen: Plan | None = None
+    """Where it is so: the plan that waits for the reading, with what to expect of what really went in."""
 
 
 def cycles_of(
@@ -100,6 +104,7 @@ def cycles_of(
     began: datetime,
     planner: Planner,
     meanwhile: Planner | None = None,
+    most_ms_cm: float | None = None,
 ) -> tuple[Cycle, ...]:
     """Fold the answers into cycles, the last one under way or the end.
 
@@ -110,12 +115,17 @@ def cycles_of(
         began: When the walk began.
         planner: Makes plans.
         meanwhile: Makes the plans after somebody said that a change comes later; None: there are none.
+        most_ms_cm: Conductivity past which no part of the feed follows another that was too much; None: the
+            plan's own.
     """
     cycles: list[Cycle] = []
     events, now = past, began
     for number in range(MOST_CYCLES):
         held = cycles[-1].mixed_at if cycles else None
-        cycle = _cycle(rack, number, planner(events, now), answers, now=now, held=held)
+        cycle = _cycle(rack, number, planner(events, now), answers, now=now, held=held, most_ms_cm=most_ms_cm)
+        if cycle.is_off and cycle.went_in:
+            poured = tuple(event for event in cycle.made if isinstance(event, Poured))
+            cycle = replace(cycle, foreseen=planner((*events, *poured), poured[-1].at))
         cycles.append(cycle)
         later = cycle.over and cycle.plan.verdict is Verdict.CHANGE and _comes_later(cycle, answers)
         if meanwhile is not None and later:
@@ -138,13 +148,20 @@ def _is_last(cycle: Cycle) -> bool:
 
 
 def _cycle(
-    rack: Rack, number: int, plan: Plan, answers: Answers, *, now: datetime, held: datetime | None
+    rack: Rack,
+    number: int,
+    plan: Plan,
+    answers: Answers,
+    *,
+    now: datetime,
+    held: datetime | None,
+    most_ms_cm: float | None,
 ) -> Cycle:
     slots: list[Slot] = []
     made: list[Event] = []
     at = now
     factor = 1.0
-    unknown = went_in = not_read = False
+    unknown = went_in = not_read = is_off = False
     over = answers.done(f"{number}-why.why")
     until: datetime | None = None
     steps = () if plan.verdict is Verdict.CHANGE else plan.steps
@@ -158,11 +175,13 @@ def _cycle(
             if event is not None:
                 made.append(event)
                 went_in = went_in or _amount(event) > 0.0
-                factor = _factor(rack, plan, slot, _amount(event), factor)
+                factor = _factor(rack, plan, slot, _amount(event), factor, most_ms_cm=most_ms_cm)
+                is_off = is_off or abs(_amount(event) - _amount_of(step)) > mark_of(rack, step) + 1e-9
             elif answers.word(slot.any_key) == "unknown":
                 unknown = went_in = True
             elif _skipped(answers, slot):
                 factor = 0.0 if _is_feed(rack, step) else factor
+                is_off = True
             else:
                 over = False
         elif any(isinstance(s, AddWater | Drain | Pour) for s in steps) and not went_in and over:
@@ -188,6 +207,7 @@ def _cycle(
         not_read=not_read,
         last_at=at,
         mixed_at=until,
+        is_off=is_off,
     )
 
 
@@ -221,34 +241,51 @@ def deviates(rack: Rack, slot: Slot, amount: float) -> bool:
     return off > 0.1 * planned + 1e-9 and off > mark_of(rack, slot.step) + 1e-9
 
 
-def _factor(rack: Rack, plan: Plan, slot: Slot, amount: float, factor: float) -> float:
-    """Plan the rest anew by what really went in: feed for the litres there are, and its parts in step."""
+def _factor(
+    rack: Rack, plan: Plan, slot: Slot, amount: float, factor: float, *, most_ms_cm: float | None
+) -> float:
+    """Plan the rest anew by what really went in: feed for the litres there are, and its parts in step.
+
+    A part of which too much went in takes the others along only as far as the band reaches.
+    """
     if not deviates(rack, slot, amount) or not slot.planned:
         return factor
     if isinstance(slot.step, AddWater):
         return factor * _for_litres(rack, plan, more_l=amount - slot.planned)
     if _is_feed(rack, slot.step):
-        return min(1.0, factor * amount / slot.planned)
+        return min(_most_feed(rack, plan, most_ms_cm), factor * amount / slot.planned)
     return factor
 
 
 def _for_litres(rack: Rack, plan: Plan, *, more_l: float) -> float:
     """Give the share of the feed that is right for other litres of water than planned, by proportion."""
+    missing, _litres = _missing(rack, plan)
+    expected = plan.expect.conductivity_ms_cm
+    if missing <= 0.0 or expected is None:
+        return 1.0
+    return max(0.0, 1.0 + more_l * (expected - (rack.source.conductivity_ms_cm or 0.0)) / missing)
+
+
+def _most_feed(rack: Rack, plan: Plan, most_ms_cm: float | None) -> float:
+    """Give the share of the planned feed that just keeps the wanted band."""
+    missing, litres = _missing(rack, plan)
+    expected = plan.expect.conductivity_ms_cm
+    if missing <= 0.0 or expected is None or most_ms_cm is None:
+        return 1.0
+    return max(1.0, 1.0 + (most_ms_cm - expected) * litres / missing)
+
+
+def _missing(rack: Rack, plan: Plan) -> tuple[float, float]:
+    """Give the salt that the plan's feed brings, by proportion, and the litres it goes into. [mS/cm·L, L]."""
     read, expect = plan.readings, plan.expect
     if read.level_l is None or read.conductivity_ms_cm is None or expect.conductivity_ms_cm is None:
-        return 1.0
+        return 0.0, 0.0
     water_l = sum(step.litres for step in plan.steps if isinstance(step, AddWater))
     drained_l = sum(step.litres for step in plan.steps if isinstance(step, Drain))
     tank_l = read.level_l + _pipes_l(rack) - drained_l
     source_ms_cm = rack.source.conductivity_ms_cm or 0.0
-    missing = (
-        expect.conductivity_ms_cm * (tank_l + water_l)
-        - tank_l * read.conductivity_ms_cm
-        - water_l * source_ms_cm
-    )
-    if missing <= 0.0:
-        return 1.0
-    return max(0.0, 1.0 + more_l * (expect.conductivity_ms_cm - source_ms_cm) / missing)
+    had = tank_l * read.conductivity_ms_cm + water_l * source_ms_cm
+    return expect.conductivity_ms_cm * (tank_l + water_l) - had, tank_l + water_l
 
 
 def _pipes_l(rack: Rack) -> float:
@@ -372,6 +409,12 @@ def _skipped(answers: Answers, slot: Slot) -> bool:
 def _reason(answers: Answers, key: str) -> str:
     answer = answers.by_key.get(key)
     return "" if answer is None else answer.reason
+
+
+def _amount_of(step: AddWater | Drain | Pour) -> float:
+    if isinstance(step, Pour):
+        return step.ml if step.ml is not None else step.g or 0.0
+    return step.litres
 
 
 def _amount(event: Poured) -> float:

@@ -313,7 +313,7 @@ def test_the_same_answers_give_the_same_questions() -> None:
         rack=RACK,
         events=walk.events,
         walk=walk.walk,
-        now=walk.at + timedelta(days=1),
+        now=walk.at + timedelta(hours=1),
         bands=bands(),
         facts=facts(),
     )
@@ -442,3 +442,110 @@ def test_a_wait_that_was_left_out_and_yet_kept_marks_nothing() -> None:
     walk.type("6.4")
     assert not any(e.unmixed for e in walk.events if isinstance(e, Reading))
     assert walk.script.plan(fold(walk.walk.entries)).readings.ph == 6.4
+
+
+def test_too_much_of_one_part_takes_the_other_along_as_far_as_the_band_reaches() -> None:
+    def second_after(share: float) -> tuple[float, float]:
+        walk = Rounds(WEAK)
+        walk.type("")
+        walk.type("12.5")
+        walk.type("Feed A")
+        planned = float(walk.asked.question.ask.split()[1])
+        for _keying in range(2):
+            walk.type(f"{share * planned:g}")
+        walk.type("Feed B")
+        return planned, float(walk.asked.question.ask.split()[1])
+
+    planned, second = second_after(1.2)
+    assert second == pytest.approx(1.2 * planned, abs=0.5)
+    planned, second = second_after(3.0)
+    assert planned < second < 2.0 * planned
+
+
+def test_what_to_expect_follows_what_really_went_in() -> None:
+    def expected(share: float) -> float:
+        walk = Rounds(WEAK)
+        walk.type("")
+        walk.type("12.5")
+        for bottle in ("Feed A", "Feed B"):
+            walk.type(bottle)
+            planned = float(walk.asked.question.ask.split()[1])
+            walk.type(f"{share * planned:g}")
+            if walk.asked.question.key.endswith(".poured"):
+                walk.type(f"{share * planned:g}")
+            share = 1.0
+        walk.type("", minutes=20)
+        return float(dict(walk.asked.question.facts)["expected"].split()[0])
+
+    low = [expected(share) for share in (0.6, 1.0, 1.2)]
+    assert low[0] < low[1] < low[2]
+
+
+def test_a_page_under_way_promises_nothing_that_was_not_poured() -> None:
+    walk = Rounds(WEAK)
+    walk.type("")
+    walk.type("12.5")
+    walk.type("Feed A")
+    walk.type("20")
+    walk.type("20")
+    said = " ".join(walk.asked.question.before)
+    assert "After all steps" not in said
+    assert "reckoned anew" in said
+
+
+def test_the_page_says_why_also_in_brief_form() -> None:
+    said = next(line for line in Rounds(SOUR).asked.question.before if line.startswith("Why: "))
+    assert "pH 6.9 is over the wanted 5.6 to 6.2." in said
+
+
+def test_what_was_left_out_is_said_at_the_end_and_stands_in_the_diary() -> None:
+    walk = poured()
+    walk.leave_out()
+    walk.leave_out()
+    walk.leave_out()
+    assert walk.over()
+    end = walk.script.finish(walk.walk, fold(walk.walk.entries), walk.at)
+    left = [said for said in end.said if said.startswith("Not done: ")]
+    assert [said.split(" (")[0] for said in left] == ["Not done: wait until 08:30", "Not done: read again"]
+    (note,) = end.events
+    assert isinstance(note, Note)
+    assert note.text == " ".join(left)
+
+
+def test_nothing_left_out_leaves_no_note() -> None:
+    walk = Rounds(FINE)
+    walk.type("")
+    assert walk.script.finish(walk.walk, fold(walk.walk.entries), walk.at).events == ()
+
+
+def test_a_reading_of_the_next_morning_is_not_held_against_what_was_expected() -> None:
+    walk = poured()
+    walk.type("", minutes=20)
+    assert walk.asked.question.facts
+    walk.at += timedelta(hours=17)
+    assert not walk.asked.question.facts
+    assert "hours ago" in walk.asked.question.before[0]
+    walk.type("1.6")
+    assert [e.ph for e in walk.type("6.8") if isinstance(e, Reading)] == [6.8]
+
+
+def test_a_too_early_reading_is_called_so_at_the_end() -> None:
+    walk = too_early()
+    said = walk.script.finish(walk.walk, fold(walk.walk.entries), walk.at).said
+    assert any("pH 6.8, before it was mixed" in line for line in said)
+
+
+def test_a_plan_of_yesterday_is_not_begun_any_more() -> None:
+    walk = Rounds(SOUR)
+    walk.type("")
+    with pytest.raises(RefusedError, match="The plan is of yesterday 08:12: too old to pour by"):
+        walk.type("Acid", minutes=18 * 60 + 300)
+    walk.leave_out()
+    assert walk.over()
+
+
+def test_one_that_was_begun_goes_on() -> None:
+    walk = Rounds(WEAK)
+    walk.type("")
+    walk.type("12.5")
+    assert walk.type("Feed A", minutes=18 * 60) == ()
