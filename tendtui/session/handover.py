@@ -130,8 +130,12 @@ def dose_for(needs: Needs, script: DoseScript) -> Script:
     role, here = role_of(rack, walk.by), role_of(rack, needs.by or walk.by)
     if may(role, Act.FEED) and not may(here, Act.FEED):
         return OthersDoseScript(rack=rack, began_by=walk.by)
-    if may(role, Act.FEED) and not _is_change_for(script, role):
+    if may(role, Act.CHANGE):
         return script
+    if may(role, Act.FEED) and not _is_change_for(script, role):
+        from tendtui.core.role_shown import as_shown
+
+        return as_shown(script)
     cover = cover_on(covers_of(needs.state.away), walk.began.date())
     return HeldDoseScript(
         rack=rack,

@@ -10,6 +10,7 @@ import pytest
 from tendtui.core.cover import Cover, away_of
 from tendtui.core.event import Change, Note, Poured, Reading
 from tendtui.core.plan import AddWater, Amounts, Drain, Plan, Pour, Ranges, Read, Verdict, Wait
+from tendtui.core.prompt import Kind
 from tendtui.core.rack import Rack, Reservoir
 from tendtui.core.role import (
     HELD,
@@ -360,6 +361,33 @@ def test_a_change_is_held_for_the_grower_also_by_somebody_who_was_shown(folder: 
     assert held is not None
     assert held.change
     assert session.today("Ines").left_open[0].what == "Change day was held for you"
+
+
+def test_a_change_that_comes_up_on_the_way_is_held_too(folder: Folder) -> None:
+    text = folder.rack.read_text().replace("[target]", "[target]\nchange_above_mS_cm = 3.0")
+    folder.rack.write_text(text.replace("phones = {", 'roles = { Joss = "shown" }\nphones = {'))
+    session, clock = open_at(folder, NOW)
+    _read(session)
+    clock.at += timedelta(minutes=1)
+    session.record_events([Poured(id="", seq=0, at=session.now(), by="Ines", what="Grow 1", ml=60.0)])
+    clock.at += timedelta(minutes=50)
+    prompt = session.start("dose", by="Joss").prompt
+    for _turn in range(12):
+        assert prompt is not None
+        question = prompt.question
+        if question.kind is Kind.CHOICE and any(choice.word == "now" for choice in question.choices):
+            break
+        clock.at = max(clock.at + timedelta(seconds=20), question.until or clock.at)
+        typed = {"conductivity": "4.5", "ph": "6.0"}.get(question.key.rpartition(".")[2], "")
+        prompt = session.enter("dose", key=question.key, typed=typed).prompt
+    assert prompt is not None
+    with pytest.raises(RefusedError, match="Changing the water is for the grower"):
+        session.enter("dose", key=prompt.question.key, typed="1")
+    session.enter("dose", key=prompt.question.key, typed="2")
+    held = held_dose(session.events, session.rack)
+    assert held is not None
+    assert (held.change, held.by) == (True, "Joss")
+    assert "change" not in session.state.walks
 
 
 def _poured_an_hour_ago(session: Session, clock: Tick) -> None:
