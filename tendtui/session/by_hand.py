@@ -65,14 +65,21 @@ def do_by_hand(session: Session, act: str, figure: str) -> None:
     """Do it: the state and the diary's note in one commit.
 
     Args:
-        session: The rack and its log.
+        session: The rack and its log, and who is here.
         act: `figure-held`, `figure-freed` or `figure-forgotten`.
         figure: See `tendtui.core.figure`.
 
     Raises:
+        RefusedError: If whoever is here may not.
         HeldError: If another writer doesn't let go in time.
         StateError: If it can't be saved; nothing has changed.
     """
+    from tendtui.core.role import barred_for, role_of
+    from tendtui.errors import RefusedError
+
+    held_back = barred_for(role_of(session.rack, session.by), "figure")
+    if held_back is not None:
+        raise RefusedError(*held_back)
     now = session.now()
 
     def changed(state: State) -> State:

@@ -54,6 +54,16 @@ def test_a_figure_can_be_held_freed_and_forgotten(folder: str) -> None:
     assert "response" not in kept()
 
 
+def test_whoever_is_no_grower_holds_and_forgets_nothing(
+    folder: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    before = (Path(folder) / "state.toml").read_bytes()
+    assert main(["learned", "--forget", "feed", "--by", "Zoe", "--state", folder]) != 0
+    assert "This is for the grower" in capsys.readouterr().err
+    assert (Path(folder) / "state.toml").read_bytes() == before
+    assert main(["learned", "--by", "Zoe", "--state", folder]) == 0
+
+
 def test_an_unknown_figure_is_refused(folder: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["learned", "--hold", "luck", "--state", folder]) == 2
     assert "there is no figure 'luck'" in capsys.readouterr().err
