@@ -7,8 +7,11 @@ from tendtui.core.adjuster_strength import reagent_of
 from tendtui.core.blend import Blend
 from tendtui.core.dose_dilution import ballast_mg_l
 from tendtui.core.dose_doubt import Guess
+from tendtui.core.dose_foresee import foresee_cheaply
 from tendtui.core.dose_model import TankModel
 from tendtui.core.plan import Drain, Pour, Step
+from tendtui.core.quantity import Quantity
+from tendtui.core.show import show_value
 from tendtui.words import _
 
 __all__ = ["cautions_of", "pour_safety"]
@@ -122,12 +125,16 @@ def _brushite(model: TankModel, steps: tuple[Step, ...], *, ph: float | None) ->
         return []
     if start is None or max(mixed.ph if ph is not None else 0.0, aired.ph) < start:
         return []
+    show = model.rack.show
+    strength = foresee_cheaply(model, steps, ph=6.0 if ph is None else ph, ms_cm=model.ms_cm)
     return [
         _(
-            "At this strength calcium phosphate can fall out above pH {start:.1f}: cloudy water, feed "
-            "lost. Bring pH "
+            "At {strength} calcium phosphate can fall out above {start}: cloudy water, feed lost. Bring pH "
             "down soon, and no stronger than needed."
-        ).format(start=start)
+        ).format(
+            strength=show_value(strength.conductivity_ms_cm or model.ms_cm, Quantity.CONDUCTIVITY, show),
+            start=show_value(round(start, 1), Quantity.PH, show),
+        )
     ]
 
 

@@ -542,7 +542,9 @@ class TestWords:
 
     def test_phosphate_falling_out_is_said_with_the_ph_where_it_starts(self) -> None:
         made = plan(**GOOD | {"conductivity": 1.75, "ph": 7.9})
-        assert "calcium phosphate can fall out above pH 6" in words(made)
+        assert made.expect.conductivity_ms_cm is not None
+        strength = f"{made.expect.conductivity_ms_cm:.2f} mS/cm"
+        assert f"At {strength} calcium phosphate can fall out above pH 6" in words(made)
 
     def test_the_most_influential_guess_stands_first(self) -> None:
         made = plan(**GOOD | {"ph": 6.8})
