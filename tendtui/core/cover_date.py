@@ -10,6 +10,7 @@ from tendtui.words import _
 
 __all__ = ["read_day"]
 
+_IN_DAYS = re.compile(r"in (\d{1,3}) (?:days?|tagen?)")
 _ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})")
 _DOTTED = re.compile(r"(\d{1,2})\.\s*(\d{1,2})\.?\s*(\d{4})?")
 _SLASHED = re.compile(r"(\d{1,2})/(\d{1,2})(?:/(\d{4}))?")
@@ -30,9 +31,12 @@ def read_day(typed: str, *, today: date) -> date:
     text = " ".join(typed.casefold().split())
     near = {
         _("today").casefold(): 0, _("tomorrow").casefold(): 1, "today": 0, "tomorrow": 1,
+        _("day after tomorrow").casefold(): 2, "day after tomorrow": 2, "the day after tomorrow": 2,
     }  # fmt: skip
     if text in near:
         return today + timedelta(days=near[text])
+    if match := _IN_DAYS.fullmatch(text):
+        return today + timedelta(days=int(match[1]))
     weekday = _weekday(text)
     if weekday is not None:
         return today + timedelta(days=(weekday - today.weekday()) % 7)
@@ -75,7 +79,7 @@ def _day(day: int, month: int, year: int | None, *, today: date, typed: str) -> 
 def _no_day(typed: str) -> RefusedError:
     return RefusedError(
         _("{typed} is not a day").format(typed=typed.strip()[:24] or _("Nothing")),
-        _("Type it like 3 Jul, 2026-07-03, or tomorrow."),
+        _("Type it like 3 Jul, 2026-07-03, tomorrow, or in 6 days."),
     )
 
 

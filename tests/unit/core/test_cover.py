@@ -52,6 +52,8 @@ def session(tmp_path: Path) -> Session:
         ("14 Mar", (2026, 3, 14)),
         ("29 Feb", (2028, 2, 29)),
         ("tomorrow", (2026, 3, 15)),
+        ("day after tomorrow", (2026, 3, 16)),
+        ("in 6 days", (2026, 3, 20)),
         ("sat", (2026, 3, 14)),
         ("Friday", (2026, 3, 20)),
     ],
