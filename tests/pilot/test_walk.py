@@ -25,7 +25,7 @@ async def test_a_whole_walk_is_done_by_keyboard(size: tuple[int, int]) -> None:
             await at.sees("How much water?")
             await at.enter("2.0", "1")
         await at.enter(f"Feed {NASTY}", "32.5")
-        await at.sees("The round is finished.", f"Look at {NASTY} tomorrow.")
+        await at.sees("The round is finished.", f"Look at {NASTY} tomorrow.", "Enter go on   d emergency")
         await at.enter("")
         await at.sees("TODAY")
     reading, poured = (

@@ -58,10 +58,10 @@ class ToldPage(TextPage[None]):
         return tuple(c for c in self.OFFERS if c.name != "SwapForm" or self.offers_brief)
 
     def offers(self) -> tuple[tuple[str, str], ...]:
-        """Enter goes on; `b` and Esc where they lead elsewhere."""
+        """Enter goes on, `d` to the drills; `b` and Esc where they lead elsewhere."""
         brief = (("b", _("fewer words")),) if self.offers_brief else ()
         back = (("Esc", _("today's page")),) if self.then else ()
-        return (("Enter", _("go on")), *brief, *back)
+        return (("Enter", _("go on")), ("d", _("emergency")), *brief, *back)
 
     def ask(self) -> Ask:
         """Wait for Enter, after half a second of quiet: this page must be read."""
