@@ -104,6 +104,7 @@ class Call:
             range=Ranges() if foreseen is None else foreseen.range,
             assumed=assumed,
             cautions=(*self._named_too_early(), *cautions),
+            level_worked_out=self.tank.level is not None and self.tank.level.moved,
         )
 
     def _named_too_early(self) -> tuple[str, ...]:

@@ -96,3 +96,5 @@ class Plan:
     range: Ranges
     assumed: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    level_worked_out: bool = False
+    """Whether the level of the readings is what was read, carried through what went in or out since."""

@@ -53,12 +53,15 @@ def readings_words(plan: Plan, show: Show) -> str:
         (Quantity.PH, plan.readings.ph),
         (Quantity.TEMPERATURE, plan.readings.temperature_c),
     )
-    return ", ".join(
-        _("no {what}").format(what=quantity_name(quantity))
-        if value is None
-        else show_value(value, quantity, show)
-        for quantity, value in rows
-    )
+    said = []
+    for quantity, value in rows:
+        if value is None:
+            said.append(_("no {what}").format(what=quantity_name(quantity)))
+            continue
+        shown = show_value(value, quantity, show)
+        worked_out = quantity is Quantity.LEVEL and plan.level_worked_out
+        said.append(_("{figure} (worked out)").format(figure=shown) if worked_out else shown)
+    return ", ".join(said)
 
 
 def step_words(step: Step, rack: Rack) -> str:

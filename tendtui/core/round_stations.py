@@ -254,7 +254,9 @@ def _level_since(
     if last is None or habit is None or habit.last is None or habit.last == last[1]:
         return []
     in_doubt = Quantity.LEVEL.value in last[0].doubt
-    name = _("last one without a doubt") if in_doubt else _("with water added since")
+    more = habit.last > last[1]
+    name = _("with water added since") if more else _("with what was drained since")
+    name = _("last one without a doubt") if in_doubt else name
     return [(name, show_number(habit.last, Quantity.LEVEL, facts.rack.show))]
 
 

@@ -213,13 +213,18 @@ def _readings_words(status: Status, rack: Rack) -> str:
     told = [
         show_value(held.value, quantities[key], rack.show)
         for key, held in status.last.items()
-        if held is not None
+        if held is not None and not held.moved
     ]
     newest = max((held.at for held in status.last.values() if held is not None), default=None)
     if newest is None:
         return _("no readings yet")
     at = ", ".join(filter(None, (when(newest, status.at), status.side)))
-    return _("{when}: {readings}").format(when=at, readings=", ".join(told))
+    read = _("{when}: {readings}").format(when=at, readings=", ".join(told))
+    level = status.last["level_L"]
+    if level is None or not level.moved:
+        return read
+    now = show_value(level.value, Quantity.LEVEL, rack.show)
+    return _("{read}; now {level}, worked out").format(read=read, level=now)
 
 
 def _listed(names: Sequence[str]) -> str:

@@ -22,6 +22,9 @@ SAME_ROUND = timedelta(minutes=30)
 CARRIED_AFTER = timedelta(hours=12)
 """A level older than this is said to be carried, also where nothing was read since."""
 
+SEEN_L = 0.05
+"""What moves a level by less is seen on no scale. [L]"""
+
 JAR_GOOD_FOR = timedelta(days=3)
 """After this a tank's water has changed too much for its jar (common practice, no source)."""
 
@@ -52,6 +55,8 @@ class Held:
     """Unusual, and not measured twice."""
     carried: bool = False
     """Older than other readings, or moved by what was logged since."""
+    moved: bool = False
+    """Worked out through what went in or out since it was read."""
 
 
 @value_class
@@ -253,6 +258,7 @@ def _carried(
         level,
         value=max(0.0, level.value + since),
         carried=moved or newest - level.at > SAME_ROUND,
+        moved=abs(since) >= SEEN_L,
     )
 
 

@@ -142,3 +142,12 @@ def test_whoever_may_not_do_all_of_it_is_told_that_there_is_more(state: Path) ->
     (line,) = [line for line in session.today("Zoe").words if line.startswith("Listed is what you may do")]
     assert "more tasks are due" in line
     assert not any(line.startswith("Listed is") for line in session.today("Ines").words)
+
+
+def test_a_level_that_was_worked_out_is_called_so_and_stands_on_no_side_of_a_dose(
+    state: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    call(capsys, state, "record", "level=44", "conductivity=1.6", "ph=6.0", "--at", "2026-03-14T11:00+00:00")
+    call(capsys, state, "record", "added_water=5", "--at", "2026-03-14T11:20+00:00")
+    said = call(capsys, state, "status").out
+    assert "before the dose: 1.60 mS/cm, pH 6.0; now 49 litres, worked out" in said

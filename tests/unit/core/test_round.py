@@ -215,6 +215,9 @@ def test_the_last_value_and_the_wanted_band_stand_beside_the_field() -> None:
     added = Poured(id="p", seq=2, at=NOW - DAY / 2, what="water", litres=10.0)
     topped = script(events=(YESTERDAY, added))
     assert question(topped, "level.level").facts[1] == ("with water added since", "57")
+    drained = replace(added, what="drained", litres=0.5)
+    lower = question(script(events=(YESTERDAY, drained)), "level.level").facts[1]
+    assert lower[0] == "with what was drained since"
 
 
 def test_same_as_last_is_never_offered_where_a_dose_is_computed_from_it() -> None:
