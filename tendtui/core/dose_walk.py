@@ -99,6 +99,12 @@ class DoseScript(RackScript):
         if not deviates(self.rack, slot, value):
             return Judgement()
         planned = slot.planned or 0.0
+        if isinstance(slot.step, Drain):
+            return Judgement(
+                again=_(
+                    "The plan says {planned}, you typed {value}. Type once more what really came out."
+                ).format(planned=show_amount(planned), value=show_amount(value))
+            )
         return Judgement(
             again=_(
                 "The plan says {planned}, you typed {value}: {factor} times as much. "

@@ -241,7 +241,7 @@ def _drain(slot: Slot, cycle: Cycle, rack: Rack) -> Question:
         unit=unit_words(Quantity.VOLUME, rack.show),
         before=_reminder(cycle, rack),
         how=_("By hose or jug into a marked bucket, pump running; never under the least mark."),
-        why=_("Strong solution goes out so that water can take its place."),
+        why=_("What goes out makes room for what comes next; no level goes over the full mark."),
         good=_("The level stays over the least mark and the pump makes no gurgling noise."),
         safety=(_("Lift no full bucket. Keep plugs and leads dry."),),
         whole_steps=rack.measuring.water_l,

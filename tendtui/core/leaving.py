@@ -178,10 +178,10 @@ class LeavingScript(RackScript):
         for reading in (event for event in self.today if isinstance(event, Reading)):
             for quantity in DOSED:
                 value = value_in(reading, quantity)
-                if value is not None and quantity in first:
+                if value is not None and reading.source == "dose":
                     last[quantity] = value
                 elif value is not None:
-                    first[quantity] = value
+                    first.setdefault(quantity, value)
         said = ((_("Found: {figures}."), first), (_("Read at the end: {figures}."), last))
         return tuple(line.format(figures=self._figures(values)) for line, values in said if values)
 

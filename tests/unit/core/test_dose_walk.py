@@ -549,3 +549,12 @@ def test_one_that_was_begun_goes_on() -> None:
     walk.type("")
     walk.type("12.5")
     assert walk.type("Feed A", minutes=18 * 60) == ()
+
+
+def test_what_is_drained_comes_out_and_makes_room() -> None:
+    walk = Rounds(WEAK | {"conductivity_ms_cm": 2.6, "level_l": 59.0, "ph": 6.0})
+    walk.type("")
+    asked = walk.asked.question
+    assert "makes room" in asked.why
+    walk.type("1")
+    assert "what really came out" in walk.notice

@@ -176,3 +176,10 @@ def test_a_sign_that_the_day_settled_is_not_said_at_its_end() -> None:
     said = finished({}, by).said
     assert "[!] Still odd." in said
     assert "[!] Odd." not in said
+
+
+def test_what_a_dose_read_last_is_no_find_and_what_the_round_read_is_no_end() -> None:
+    late = Reading(id="a", seq=1, at=ROUND, conductivity_ms_cm=1.48, ph=6.1, source="dose")
+    walked = Reading(id="b", seq=2, at=ROUND + timedelta(minutes=9), level_l=88.5, ph=6.2, source="round")
+    said = finished({}, script((late, walked))).said
+    assert said[:2] == ("Found: 88.5 litres, pH 6.2.", "Read at the end: 1.48 mS/cm, pH 6.1.")
