@@ -164,19 +164,20 @@ def held_dose(events: Iterable[Event], rack: Rack) -> Held | None:
         events: Effective events, in time order.
         rack: Who is who.
     """
-    held: Held | None = None
-    for event in events:
+    later: list[Poured | Reading] = []
+    for event in reversed(tuple(events)):
         match event:
+            case Poured() | Reading():
+                later.append(event)
             case Note(about="held-dose" | "held-change"):
                 change = event.about == HELD_CHANGE
                 held = Held(at=event.at, by=event.by, what=event.text, change=change)
+                return None if any(_settles(done, held, rack) for done in later) else held
             case Change() | Note(about="change-put-off"):
-                held = None
-            case Poured() | Reading() if held is not None and _settles(event, held, rack):
-                held = None
+                return None
             case _:
                 pass
-    return held
+    return None
 
 
 def put_off(events: Iterable[Event]) -> PutOff | None:
@@ -185,16 +186,15 @@ def put_off(events: Iterable[Event]) -> PutOff | None:
     Args:
         events: Effective events, in time order.
     """
-    found: PutOff | None = None
-    for event in events:
+    for event in reversed(tuple(events)):
         match event:
             case Note(about="change-put-off"):
-                found = PutOff(at=event.at, by=event.by)
+                return PutOff(at=event.at, by=event.by)
             case Change():
-                found = None
+                return None
             case _:
                 pass
-    return found
+    return None
 
 
 def held_item(events: Iterable[Event], rack: Rack, *, role: Role, now: datetime) -> Item | None:

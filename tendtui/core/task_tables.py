@@ -132,22 +132,24 @@ def _blank(task_id: str) -> Task:
     )
 
 
-_TEXTS = (
-    "what",
-    "place",
-    "good",
-    "if_not",
-    "only_if",
-    "why",
-    "source",
-    "known",
-    "row",
-    "group",
-    "needs",
-    "opens",
-    "first",
-    "region_key",
-    "silenced",
+_TEXTS = frozenset(
+    {
+        "what",
+        "place",
+        "good",
+        "if_not",
+        "only_if",
+        "why",
+        "source",
+        "known",
+        "row",
+        "group",
+        "needs",
+        "opens",
+        "first",
+        "region_key",
+        "silenced",
+    }
 )
 _PLAIN = frozenset({"place", "known", "row", "group", "needs", "opens", "first", "region_key", "silenced"})
 _SIGNS = ("adult_only", "hands_in_water", "chemical", "may_not_apply")
@@ -178,7 +180,7 @@ def _task(table: Mapping[str, object], under: Task) -> Task:
 
 
 def _words_of(table: Mapping[str, object]) -> dict[str, object]:
-    given = {key: value.strip() for key in _TEXTS if isinstance(value := table.get(key), str)}
+    given = {key: value.strip() for key, value in table.items() if key in _TEXTS and isinstance(value, str)}
     return {key: text if key in _PLAIN else _(text) for key, text in given.items()}
 
 

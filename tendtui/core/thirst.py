@@ -49,6 +49,9 @@ _NOISE_L = 0.4
 
 _LEAST_SPREAD = 0.10
 
+_NEAR = 1e-6
+"""A fit that moves less has arrived: a millionth of the litres."""
+
 HALF_LIFE = 12.0
 """After so many later spans one counts half (common practice, no source)."""
 
@@ -231,6 +234,7 @@ def _fit(rows: Sequence[tuple[float, float, float]], weights: Sequence[float]) -
     """Fit height and slope with the weights of Student's t, the slope held near its start."""
     height, slope = 0.0, PER_DEGREE
     for _turn in range(20):
+        before = height, slope
         pulls = []
         for (x, y, s), w in zip(rows, weights, strict=True):
             miss = (y - height - slope * x) / s
@@ -243,6 +247,8 @@ def _fit(rows: Sequence[tuple[float, float, float]], weights: Sequence[float]) -
         xy = sum(p * (x - mean_x) * (y - mean_y) for p, (x, y, _s) in zip(pulls, rows, strict=True))
         slope = (xy + firm * PER_DEGREE) / xx
         height = mean_y - slope * mean_x
+        if abs(height - before[0]) < _NEAR and abs(slope - before[1]) < _NEAR:
+            break
     return height, slope
 
 

@@ -70,7 +70,7 @@ def read_log(folder: Folder, *, since: datetime | None = None, outbox: Iterable[
     waiting = tuple(open_state(folder)[0].outbox if outbox is None else outbox)
     recall = Recall(folder)
     first = "" if since is None else _first_month(since)
-    months = [recall.month(path) for path in month_files(folder) if path.name[:7] >= first]
+    months = [recall.month(path) for path in month_files(folder, since=first)]
     copies, findings = _read_copies(folder, first)
     once, doubles = _once([*months, *copies], waiting)
     replaced = {event.replaces for event in once if event.replaces is not None}

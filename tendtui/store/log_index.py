@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
+from functools import lru_cache
 from pathlib import Path
 
 from tendtui.errors import StateError
@@ -37,13 +38,18 @@ class MonthFacts:
     """Ids that its events replace; these may stand in other months."""
 
 
-def month_files(folder: Folder) -> tuple[Path, ...]:
+def month_files(folder: Folder, *, since: str = "") -> tuple[Path, ...]:
     """Give the log's files, oldest month first.
+
+    Args:
+        folder: The state folder.
+        since: The first month, `2026-05`; empty: all there are.
 
     Raises:
         StateError: If the log's folder can't be looked into.
     """
-    return tuple(folder.log_dir / entry.name for entry in _entries(folder) if _is_month(entry.name))
+    names = (entry.name for entry in _entries(folder) if _is_month(entry.name) and entry.name[:7] >= since)
+    return tuple(folder.log_dir / name for name in names)
 
 
 def conflict_copies(folder: Folder) -> tuple[Path, ...]:
@@ -128,6 +134,7 @@ def _entries(folder: Folder) -> list[os.DirEntry[str]]:
     return [entry for entry in list_folder(folder.log_dir) if _is_part(entry.name)]
 
 
+@lru_cache(maxsize=1024)
 def _is_part(name: str) -> bool:
     year = name[:4]
     begins = year.isascii() and year.isdigit() and name[4:5] == "-" and name[5:7] in _MONTHS

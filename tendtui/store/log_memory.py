@@ -115,11 +115,9 @@ def _row(event: Event) -> dict[str, object]:
 
 
 def _event(kind: str, row: Mapping[str, object]) -> Event:
-    held = {**_usual(kind), **row}
-    for name in _MOMENTS:
-        moment = held.get(name)
-        if isinstance(moment, str):
-            held[name] = datetime.fromisoformat(moment)
+    held = {**_usual(kind), **row, "at": datetime.fromisoformat(str(row["at"]))}
+    if isinstance(due := row.get("due"), str):
+        held["due"] = datetime.fromisoformat(due)
     return remade(KINDS[kind].event, held)
 
 

@@ -14,14 +14,17 @@ __all__ = ["names_schema", "newer_words", "refuse_newer", "schema_in"]
 
 _SCHEMA = rb"(?m)^[ \t]*schema[ \t]*=[ \t]*([0-9]{1,9})[ \t]*(?:#.*)?\r?$"
 _FIRST_TABLE = rb"(?m)^[ \t]*\["
-_USUAL = f"schema = {SCHEMA}\n".encode()
-"""How this program's own files begin."""
+_USUAL = f"schema = {SCHEMA}".encode()
+"""How this program says it."""
 
 
 def schema_in(data: bytes) -> int:
     """Give the version that a file says it has, without reading the rest; the first where it says none."""
-    if data.startswith((_USUAL, b"[")):
-        return SCHEMA
+    for line in data[:2000].split(b"\n")[:-1]:  # most files say it first, under a remark or two
+        if line == _USUAL or line.startswith(b"["):
+            return SCHEMA
+        if line and not line.startswith(b"#"):
+            break
     found = _named(data)
     return SCHEMA if found is None else int(found[1])
 
