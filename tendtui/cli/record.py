@@ -66,6 +66,7 @@ def run(args: argparse.Namespace) -> int:
         raise CallError(_("--at is in the future"), _("Log things when they have happened."))
     rack = session.rack
     before = session.events_before(at)
+    stops = _stops(args.values)
     recorded = record(
         pairs_of(args.values),
         rack=rack,
@@ -73,10 +74,11 @@ def run(args: argparse.Namespace) -> int:
         bands=wanted(rack_bands(rack, before, at)),
         at=at,
         by=args.by,
-        stops=_stops(args.values),
+        stops=stops,
     )
     session.record_events(recorded.events)
-    kept = "; ".join(event_line(event, rack.show, {}) for event in recorded.events)
+    names = session.task_names() if stops else {}
+    kept = "; ".join(event_line(event, rack.show, names) for event in recorded.events)
     print(_("Kept, {when}: {what}.").format(when=when(at, now), what=kept.removesuffix(".")))
     for sentence in recorded.doubts:
         print(

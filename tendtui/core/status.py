@@ -186,7 +186,7 @@ def status_line(status: Status, rack: Rack) -> str:
     """Say it in one line, for a login message or cron."""
     parts = [_readings_words(status, rack)]
     if status.wrong:
-        told = _listed([wrong.what for wrong in status.wrong])
+        told = _listed([_as_named(wrong) for wrong in status.wrong])
         many = len(status.wrong)
         parts.append(
             n_("{n} thing wrong: {what}", "{n} things wrong: {what}", many).format(n=many, what=told)
@@ -225,6 +225,11 @@ def _readings_words(status: Status, rack: Rack) -> str:
         return read
     now = show_value(level.value, Quantity.LEVEL, rack.show)
     return _("{read}; now {level}, worked out").format(read=read, level=now)
+
+
+def _as_named(wrong: Wrong) -> str:
+    """Name a fault of the one line; a stop is called one."""
+    return _("STOP: {what}").format(what=wrong.what) if wrong.severity == "stop" else wrong.what
 
 
 def _listed(names: Sequence[str]) -> str:

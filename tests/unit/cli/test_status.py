@@ -151,3 +151,16 @@ def test_a_level_that_was_worked_out_is_called_so_and_stands_on_no_side_of_a_dos
     call(capsys, state, "record", "added_water=5", "--at", "2026-03-14T11:20+00:00")
     said = call(capsys, state, "status").out
     assert "before the dose: 1.60 mS/cm, pH 6.0; now 49 litres, worked out" in said
+
+
+def test_a_leak_that_was_said_is_a_stop_in_the_line_and_by_name(
+    state: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    kept = call(capsys, state, "record", "happened=leak", "--by", "Zoe").out
+    assert "No puddles, drips or trailing hoses: something was found" in kept
+    left = call(capsys, state, "status")
+    assert left.status == 1
+    assert "STOP: No puddles, drips or trailing hoses: the leak" in left.out
+    named = call(capsys, state, "status", "--json").table["wrong"]
+    assert isinstance(named, list)
+    assert [row["severity"] for row in named if row["what"].endswith("the leak")] == ["stop"]
