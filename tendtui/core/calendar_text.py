@@ -5,17 +5,18 @@ A task has one entry, whose name never changes: read in again, it moves, and no 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import UTC, date, datetime, timedelta
 from hashlib import sha256
 
 from tendtui.core.due import TaskDue
+from tendtui.core.priority import group_words, stands_behind
 from tendtui.core.rack import Rack
 from tendtui.core.show import day_words
-from tendtui.value import value_class
+from tendtui.value import replace, value_class
 from tendtui.words import _
 
-__all__ = ["CalendarEntry", "calendar_entries", "calendar_text", "rack_mark"]
+__all__ = ["CalendarEntry", "calendar_entries", "calendar_text", "few_entries", "rack_mark"]
 
 _EPOCH = datetime(2020, 1, 1, tzinfo=UTC)
 _PRIORITY = {"stop": 1, "today": 5, "week": 9}
@@ -69,6 +70,35 @@ def calendar_entries(
         )
         for due in dues
         if due.due is not None and (daily or due.task.kind != "daily")
+    )
+
+
+def few_entries(dues: Iterable[TaskDue], *, rack: Rack, now: datetime) -> tuple[CalendarEntry, ...]:
+    """Give an entry for the round, for each group of checks walked together, and for what stands alone.
+
+    Args:
+        dues: Tasks and when they are next due.
+        rack: The rack they belong to.
+        now: With offset; its zone is where days begin.
+    """
+    known = tuple(due for due in dues if not stands_behind(due.task) and due.due is not None)
+    alone = calendar_entries((due for due in known if not due.task.group), rack=rack, now=now)
+    groups = dict.fromkeys(due.task.group for due in known if due.task.group)
+    together = (
+        _group(group, calendar_entries((d for d in known if d.task.group == group), rack=rack, now=now), rack)
+        for group in groups
+    )
+    return (*alone, *together)
+
+
+def _group(group: str, members: Sequence[CalendarEntry], rack: Rack) -> CalendarEntry:
+    first = min(members, key=lambda entry: entry.day)
+    return replace(
+        first,
+        uid=f"{group}.{rack_mark(rack)}@tendtui.invalid",
+        summary=group_words(group),
+        description="\n".join(entry.summary for entry in members),
+        location=rack.name,
     )
 
 

@@ -10,7 +10,7 @@ from tendtui.core.task import Task
 from tendtui.value import value_class
 from tendtui.words import _, n_
 
-__all__ = ["Pressing", "few_that_matter", "group_words", "may_do", "reaches"]
+__all__ = ["Pressing", "few_that_matter", "group_words", "may_do", "reaches", "stands_behind"]
 
 MOST = 4
 """Tasks that today's page shows at once: more aren't read. Common practice, no source."""
@@ -52,10 +52,7 @@ def few_that_matter(
     open_now = [
         due
         for due in dues
-        if due.is_due
-        and due.task.id not in hidden
-        and may_do(due.task, role)
-        and not _stands_behind(due.task)
+        if due.is_due and due.task.id not in hidden and may_do(due.task, role) and not stands_behind(due.task)
     ]
     lines = [_alone(due) for due in open_now if not due.task.group]
     lines.extend(_together(group, members) for group, members in _groups(open_now).items())
@@ -85,7 +82,8 @@ def group_words(group: str) -> str:
     return words.get(group, group)
 
 
-def _stands_behind(task: Task) -> bool:
+def stands_behind(task: Task) -> bool:
+    """Say whether a task is done in the round or on change day, and needs no line of its own."""
     return task.cadence.trigger == "change-day" or ("round" in task.done_by and task.id != "daily-round")
 
 

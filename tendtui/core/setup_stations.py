@@ -39,6 +39,8 @@ __all__ = ["SetupPages", "goes_on"]
 _MEASURES = ("bore", "length", "lip", "lip2", "same", "full", "brim")
 """Names of questions whose mending shows the litres again."""
 _UNITS = ("units.conductivity", "units.temperature", "units.volume")
+_WORTH_SAYING = ("source.", "meter.", "adjuster.percent", "tools.")
+"""Questions whose `don't know` a dose rests on."""
 _SOURCE = ("source.conductivity", "source.ph", "source.alkalinity")
 
 
@@ -197,7 +199,18 @@ class SetupPages:
     def _summary(self, answers: Answers) -> tuple[str, ...]:
         rack, show = rack_of(answers, self.asks), show_of(answers)
         back = drain_back_said(rack, show) if rack.reservoir.brim_l is not None else ()
-        return (*rack_said(rack, show), *back)
+        return (*rack_said(rack, show), *self._unknown(answers), *back)
+
+    def _unknown(self, answers: Answers) -> tuple[str, ...]:
+        """Say what nobody knew, and what stands in for it."""
+        left = [
+            f"{_(ask.ask)} {_(ask.unsure)}"
+            for key, answer in answers.by_key.items()
+            if answer.word == "unknown"
+            and (ask := self.asks[ask_id(key)]).unsure
+            and ask.id.startswith(_WORTH_SAYING)
+        ]
+        return (_("Not known yet: {what}.").format(what="; ".join(left)),) if left else ()
 
     def _plants(self, answers: Answers, show: Show) -> tuple[Station, ...]:
         """Ask once more for the plants of tiers that have crops and none of them."""

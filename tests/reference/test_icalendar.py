@@ -116,3 +116,19 @@ def test_as_to_dos_and_without_the_daily_ones(
     assert todos
     assert all(type(todo["DUE"].dt) is date for todo in todos)
     assert "daily" not in {todo["CATEGORIES"].to_ical().decode() for todo in todos}
+
+
+def test_a_few_entries_stand_for_all_that_is_walked_together(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nobody keeps a calendar of eighty entries: the round is one, and so is each group of checks."""
+    path = folder_in(tmp_path).path
+    every = printed([], path, NOON, monkeypatch, capsys).walk("VEVENT")
+    few = printed(["--few"], path, NOON, monkeypatch, capsys).walk("VEVENT")
+    said = [str(event["SUMMARY"]) for event in few]
+    assert len(few) < len(every) / 2
+    assert said.count("The round") == said.count("Safety look") == 1
+    assert "Water first, then acid or alkali, slowly" not in said  # a step of change day
+    (look,) = (event for event in few if event["SUMMARY"] == "Safety look")
+    assert "Floor, hands and shoes dry" in str(look["DESCRIPTION"])
+    assert len({str(event["UID"]) for event in few}) == len(few)

@@ -323,6 +323,14 @@ def test_the_whole_rack_is_read_over_with_crops_plants_bottles_and_tools() -> No
         assert words in said
 
 
+def test_what_nobody_knew_is_said_before_it_is_written() -> None:
+    person = Person.begins().answers({**FIRST, "source.ph": "", "tools.liquid": ""}, until="end.write")
+    said = person.before()
+    assert "Not known yet: What is its pH? 7.5 is taken, and the plan says so; " in said
+    assert "0.5 millilitres are taken." in said
+    assert "Not known yet" not in Person.begins().answers(FIRST, until="end.write").before()
+
+
 def test_crops_without_plants_are_asked_about_before_it_is_written() -> None:
     given = {**FIRST, "tiers.count": "2", "tier-2.plants": "", "tier-2.plants_again": "7"}
     person = Person.begins().answers(given, until="tier-2.plants_again")
