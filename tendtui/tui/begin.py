@@ -65,7 +65,7 @@ async def begin_walk(app: TendApp, kind: str) -> None:
     from tendtui.tui.screens.walk import WalkPage
 
     desk = app.desk
-    if not desk.by and kind != "setup" and not await ask_who(app):
+    if not desk.by and (kind != "setup" or _usual(desk)) and not await ask_who(app):
         return
     try:
         await asyncio.to_thread(desk.hold)

@@ -327,3 +327,8 @@ async def test_looks_are_read_in_the_words_of_the_round() -> None:
         await at.enter("1")
         await at.sees("ENTRY", f"flow at {NASTY}", "hum")
         assert "steady-hum" not in at.text
+
+
+async def test_who_describes_the_rack_says_who_they_are_first() -> None:
+    async with open_app(FakeSession(by=""), first="walk:setup") as at:
+        await at.sees("WHO IS HERE", "1  Mo")
