@@ -233,18 +233,25 @@ def _row(
 def _fit(rows: Sequence[tuple[float, float, float]], weights: Sequence[float]) -> tuple[float, float]:
     """Fit height and slope with the weights of Student's t, the slope held near its start."""
     height, slope = 0.0, PER_DEGREE
+    firm = 1.0 / PER_DEGREE_SPREAD**2
+    weighed = [
+        (x, y, 1.0 / s**2, w * (TAILS + 1.0) / s**2) for (x, y, s), w in zip(rows, weights, strict=True)
+    ]
     for _turn in range(20):
         before = height, slope
-        pulls = []
-        for (x, y, s), w in zip(rows, weights, strict=True):
-            miss = (y - height - slope * x) / s
-            pulls.append(w * (TAILS + 1.0) / (TAILS + miss * miss) / s**2)
-        whole = sum(pulls) + 1.0 / 1.0**2  # a first guess of the height: within a factor of e, either way
-        mean_x = sum(p * x for p, (x, _y, _s) in zip(pulls, rows, strict=True)) / whole
-        mean_y = sum(p * y for p, (_x, y, _s) in zip(pulls, rows, strict=True)) / whole
-        firm = 1.0 / PER_DEGREE_SPREAD**2
-        xx = sum(p * (x - mean_x) ** 2 for p, (x, _y, _s) in zip(pulls, rows, strict=True)) + firm
-        xy = sum(p * (x - mean_x) * (y - mean_y) for p, (x, y, _s) in zip(pulls, rows, strict=True))
+        whole = sum_x = sum_y = sum_xx = sum_xy = 0.0
+        for x, y, sharp, weight in weighed:
+            miss = y - height - slope * x
+            pull = weight / (TAILS + sharp * miss * miss)
+            whole += pull
+            sum_x += pull * x
+            sum_y += pull * y
+            sum_xx += pull * x * x
+            sum_xy += pull * x * y
+        held = whole + 1.0 / 1.0**2  # a first guess of the height: within a factor of e, either way
+        mean_x, mean_y = sum_x / held, sum_y / held
+        xx = sum_xx - 2.0 * mean_x * sum_x + mean_x**2 * whole + firm
+        xy = sum_xy - mean_x * sum_y - mean_y * sum_x + mean_x * mean_y * whole
         slope = (xy + firm * PER_DEGREE) / xx
         height = mean_y - slope * mean_x
         if abs(height - before[0]) < _NEAR and abs(slope - before[1]) < _NEAR:
