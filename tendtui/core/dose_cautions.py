@@ -69,7 +69,8 @@ def pour_safety(model: TankModel, pour: Pour) -> tuple[str, ...]:
                 "that gives off chlorine gas."
             ).format(bottle=adjuster.name)
         ]
-        if reagent.formula in {"HNO3", "H2SO4", "HCl"}:
+        unknown = reagent_of(adjuster) is None  # what it is taken for says nothing about how hot it gets
+        if unknown or reagent.formula in {"HNO3", "H2SO4", "HCl"}:
             said.append(_("Acid into water, never water into acid; it heats up and can spit."))
         return tuple(said)
     said = [

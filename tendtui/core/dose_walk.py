@@ -180,7 +180,8 @@ class DoseScript(RackScript):
         if entry.value is None:
             return ()
         if question.key == slot.amount_key:
-            return (poured_event(slot, entry.value, at=entry.at, by=entry.by),)
+            made = poured_event(slot, entry.value, at=entry.at, by=entry.by)
+            return (replace(made, typed_first=entry.first, doubt=("amount",) if entry.doubt else ()),)
         name = question.key.rpartition(".")[2]
         value = self._at_25(name, entry.value)
         return (

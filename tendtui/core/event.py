@@ -73,6 +73,10 @@ class Poured(Event):
     litres: float | None = None
     planned: float | None = None
     """What the plan had asked for, in the same unit; None: no plan."""
+    typed_first: float | None = None
+    """What was typed first, where the amount was asked for twice; in the same unit."""
+    doubt: tuple[str, ...] = ()
+    """`amount`, where the two don't agree."""
 
 
 @value_class

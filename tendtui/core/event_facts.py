@@ -144,6 +144,7 @@ def _part(name: str) -> str:
         "g": n_("gram", "grams", 2),
         "litres": n_("litre", "litres", 2),
         "planned": _("asked for"),
+        "typed_first": _("typed first"),
         "about": _("about"),
         "text": _("words"),
         "outcome": _("outcome"),

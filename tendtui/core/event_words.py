@@ -121,14 +121,15 @@ def _poured_line(event: Poured) -> str:
             line = _("poured {what}: {amount}").format(what=what, amount=amount)
     if event.planned is not None and event.planned not in (event.ml, event.g, event.litres):
         line += " " + _("(asked for {planned})").format(planned=show_amount(event.planned))
-    return line
+    return f"[!] {line}" if event.doubt else line
 
 
 def _amount(event: Poured) -> str:
+    many = 1 if 1.0 in (event.ml, event.g, event.litres) else 2
     for value, unit in (
-        (event.ml, n_("millilitre", "millilitres", 2)),
-        (event.g, n_("gram", "grams", 2)),
-        (event.litres, n_("litre", "litres", 2)),
+        (event.ml, n_("millilitre", "millilitres", many)),
+        (event.g, n_("gram", "grams", many)),
+        (event.litres, n_("litre", "litres", many)),
     ):
         if value is not None:
             return f"{show_amount(value)} {unit}"

@@ -156,7 +156,8 @@ class FillScript(RackScript):
                 then="task:safety-first",
                 said=(
                     _(
-                        "[!] Don't plug anything in. The checks come now; the first fill waits on today's page."
+                        "[!] Don't plug anything in. The checks come now; the first fill waits on "
+                        "today's page."
                     ),
                 ),
             )

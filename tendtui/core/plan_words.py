@@ -87,7 +87,8 @@ def step_words(step: Step, rack: Rack) -> str:
 def pour_words(pour: Pour) -> str:
     """Give the amount in figures and in words: `32.5 millilitres (thirty-two and a half)`."""
     amount = pour.ml if pour.ml is not None else pour.g or 0.0
-    unit = n_("millilitre", "millilitres", 2) if pour.ml is not None else n_("gram", "grams", 2)
+    many = 1 if amount == 1.0 else 2
+    unit = n_("millilitre", "millilitres", many) if pour.ml is not None else n_("gram", "grams", many)
     return f"{show_amount(amount)} {unit} ({number_words(amount)})"
 
 

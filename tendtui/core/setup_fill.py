@@ -166,8 +166,8 @@ def weight_said(rack: Rack) -> tuple[str, ...]:
     brim_l, full_l = rack.reservoir.brim_l, rack.reservoir.full_l
     if brim_l is None:
         weighs = _(
-            "Pipes filled to the brim: {pipes:.0f} kg of water. The reservoir: {tank:.0f} kg at the full mark, "
-            "more to its brim, which isn't known."
+            "Pipes filled to the brim: {pipes:.0f} kg of water. The reservoir: {tank:.0f} kg at the full "
+            "mark, more to its brim, which isn't known."
         )
     else:
         weighs = _(

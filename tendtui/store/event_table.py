@@ -75,6 +75,8 @@ KINDS: Mapping[str, Kind] = {
             "g": Column("g", "number", low=0),
             "litres": Column("litres", "number", low=0),
             "planned": Column("planned", "number", low=0),
+            "typed_first": Column("typed_first", "number", low=0),
+            "doubt": Column("doubt", "texts"),
         },
     ),
     "change": Kind(

@@ -11,6 +11,7 @@ from tendtui.core.bands import Payer
 from tendtui.core.event import Change, Poured, Reading, TaskDone
 from tendtui.core.learned_values import Factor, Learned
 from tendtui.core.plan import AddWater, Pour, Read, Verdict, Wait
+from tendtui.core.plan_words import pour_words
 from tendtui.core.rack import Adjuster, Feed, Measuring, Meter, Source
 from tendtui.value import replace
 from tests.support.dose_case import (
@@ -526,6 +527,16 @@ class TestWords:
 
     def test_acid_is_never_near_bleach(self) -> None:
         assert "chlorine" in words(plan(**GOOD | {"ph": 6.8}))
+
+    @pytest.mark.parametrize(("known", "warns"), [(False, True), (True, False)])
+    def test_an_acid_of_unknown_kind_may_spit(self, *, known: bool, warns: bool) -> None:
+        bottle = ACID if known else Adjuster(name="Acid", direction="down")
+        made = plan(with_adjusters(bottle), **GOOD | {"ph": 6.8})
+        assert ("never water into acid" in words(made)) is warns
+
+    def test_one_is_not_many(self) -> None:
+        assert pour_words(Pour(what="Acid", ml=1.0)) == "1 millilitre (one)"
+        assert pour_words(Pour(what="Acid", ml=1.5)).startswith("1.5 millilitres")
 
     def test_alkali_burns(self) -> None:
         assert "alkali" in words(plan(**GOOD | {"ph": 4.9}))

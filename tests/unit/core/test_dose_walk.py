@@ -8,6 +8,7 @@ import pytest
 
 from tendtui.core.dose_walk import DoseScript, dose_script
 from tendtui.core.event import Change, Event, Note, Poured, Reading
+from tendtui.core.event_words import event_line
 from tendtui.core.prompt import Kind, Prompt
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Feed, Meter
@@ -558,3 +559,21 @@ def test_what_is_drained_comes_out_and_makes_room() -> None:
     assert "makes room" in asked.why
     walk.type("1")
     assert "what really came out" in walk.notice
+
+
+def test_two_amounts_that_differ_are_both_kept_and_marked() -> None:
+    walk = Rounds(SOUR)
+    walk.type("")
+    walk.type("Acid")
+    assert walk.type("9000") == ()
+    (acid,) = walk.type("40")
+    assert isinstance(acid, Poured)
+    assert (acid.ml, acid.typed_first, acid.doubt) == (40.0, 9000.0, ("amount",))
+    assert "two amounts that don't agree" in walk.notice
+    assert event_line(acid, RACK.show, {}).startswith("[!] poured Acid: 40 millilitres")
+
+
+def test_an_amount_typed_once_bears_no_mark() -> None:
+    walk = poured()
+    (acid,) = (event for event in walk.events if isinstance(event, Poured))
+    assert (acid.typed_first, acid.doubt) == (None, ())
