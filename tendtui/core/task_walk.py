@@ -16,7 +16,7 @@ from tendtui.core.slow_rules import SlowRules
 from tendtui.core.task import NOT_HERE, Task
 from tendtui.core.task_reading import reading_stations, reading_values
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
-from tendtui.core.water_reading import flows_read
+from tendtui.core.water_reading import WaterReadings, flows_doubted, flows_read
 from tendtui.value import replace, value_class
 from tendtui.words import _
 
@@ -71,6 +71,10 @@ class TaskScript(RackScript):
             return Judgement(
                 again=_("That is far from {ph:g}. Is it this buffer, and is the cap off?").format(ph=wanted)
             )
+        if question.quantity is Quantity.FLOW and question.key.startswith("flow."):
+            doubt = self._water().doubt(int(question.key[len("flow.") : -1]), value)
+            if doubt:
+                return Judgement(again=doubt, look=True)
         first = answers.value(question.key[:-1] + "a") if question.key.endswith("b") else None
         if (
             question.quantity is Quantity.FLOW
@@ -79,6 +83,20 @@ class TaskScript(RackScript):
         ):
             return Judgement(again=_("The two differ by more than a fifth. Time it a third time."))
         return Judgement()
+
+    def refuse(self, question: Question, typed: Entry, answers: Answers) -> str:
+        """Refuse `all alike` where the timings say otherwise."""
+        if question.key != _RESULT or typed.word != "good" or "flow" not in self.task.reads:
+            return ""
+        said = self._water().contradicts_good(answers)
+        if not said:
+            return ""
+        return _(
+            "The numbers say: {said} Type 2 and what you see there, or go back and time it again"
+        ).format(said=said)
+
+    def _water(self) -> WaterReadings:
+        return WaterReadings(rack=self.rack, events=self.past, rules=self.rules)
 
     def near(self, question: Question, first: float, second: float) -> bool:
         """Say whether a second reading confirms the first."""
@@ -257,7 +275,10 @@ class TaskScript(RackScript):
         flows = flows_read(self.rack, answers)
         if not flows:
             return ()
-        return (Reading(id="", seq=0, at=entry.at, by=entry.by, flow_l_min=flows, source="task"),)
+        doubt = flows_doubted(self.rack, answers)
+        return (
+            Reading(id="", seq=0, at=entry.at, by=entry.by, flow_l_min=flows, doubt=doubt, source="task"),
+        )
 
     def _result_words(self, answers: Answers) -> str:
         words = {

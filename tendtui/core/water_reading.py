@@ -18,7 +18,13 @@ from tendtui.core.walk_value import Answers
 from tendtui.value import replace, value_class
 from tendtui.words import _
 
-__all__ = ["WaterReadings", "flows_read"]
+__all__ = ["WaterReadings", "flows_doubted", "flows_read"]
+
+_TIMES = 3.0
+"""An outlet that gives this many times what it gave, or the part of it, was timed wrongly. Chosen here."""
+
+_MOST_L_MIN = 30.0
+"""[L/min] A pump of a small rack gives less at the head of its top tier. Common practice, no source."""
 
 
 @value_class
@@ -56,7 +62,9 @@ class WaterReadings:
         """Ask twice at one outlet: seconds for the jug, or the flow itself where no jug is known."""
         tier = self.rack.tiers[number]
         last = self._last_flow(tier.name)
-        facts = () if last is None else ((_("last time"), show_value(last, Quantity.FLOW, self.rack.show)),)
+        facts = () if last is None else ((_("last time"), self._last_words(last, jug_l)),)
+        if jug_l is not None:
+            facts = ((_("jug"), show_value(jug_l, Quantity.VOLUME, self.rack.show)), *facts)
         place = _("{tier}, its outlet").format(tier=tier.name)
         first = _("What flows here?") if jug_l is None else _("How many seconds until the jug is full?")
         a, b = (
@@ -66,6 +74,36 @@ class WaterReadings:
             for turn, ask in (("a", first), ("b", _("And once more?")))
         )
         return a, b
+
+    def _last_words(self, flow_l_min: float, jug_l: float | None) -> str:
+        shown = show_value(flow_l_min, Quantity.FLOW, self.rack.show)
+        if jug_l is None or flow_l_min <= 0.0:
+            return shown
+        seconds = show_value(round(60.0 * jug_l / flow_l_min), Quantity.SECONDS, self.rack.show)
+        return f"{seconds} ({shown})"
+
+    def doubt(self, number: int, flow_l_min: float) -> str:
+        """Say why a timing is hard to believe; an empty text: it may be so.
+
+        Args:
+            number: The tier's place, from 1.
+            flow_l_min: What the timing makes. [L/min]
+        """
+        flow = show_value(flow_l_min, Quantity.FLOW, self.rack.show)
+        last = self._last_flow(self.rack.tiers[number - 1].name)
+        if last is not None and last > 0.0 and not 1.0 / _TIMES < flow_l_min / last < _TIMES:
+            return _("That makes {flow}; last time it was {last}. Was the jug full? Time it again.").format(
+                flow=flow, last=show_value(last, Quantity.FLOW, self.rack.show)
+            )
+        if flow_l_min > _MOST_L_MIN:
+            return _("That makes {flow}: few pumps of such a rack give as much. Time it again.").format(
+                flow=flow
+            )
+        return ""
+
+    def contradicts_good(self, answers: Answers) -> str:
+        """Give what the outlets' timings say against `all alike`; an empty text: nothing."""
+        return " ".join(self._flow_faults(flows_read(self.rack, answers)))
 
     def _last_flow(self, tier: str) -> float | None:
         return last_value(self.events, "time-the-outlets", f"flow.{tier}")
@@ -78,7 +116,13 @@ class WaterReadings:
         told = ", ".join(
             f"{name} {show_number(value, Quantity.FLOW, self.rack.show)}" for name, value in flows.items()
         )
-        lines = [_("{flows} {unit}.").format(flows=told, unit=unit)]
+        lines = [_("{flows} {unit}.").format(flows=told, unit=unit), *self._flow_faults(flows)]
+        if len(lines) == 1:
+            lines.append(_("All alike."))
+        return tuple(lines)
+
+    def _flow_faults(self, flows: dict[str, float]) -> list[str]:
+        lines = []
         names = list(flows)
         for above, below in pairwise(names):
             if flows[below] < flows[above] * (1.0 - self.rules.alike_percent / 100.0):
@@ -91,9 +135,7 @@ class WaterReadings:
             lines.append(
                 _("All are down by a quarter on last time: prefilter, scale, low level or a kinked hose.")
             )
-        if len(lines) == 1:
-            lines.append(_("All alike."))
-        return tuple(lines)
+        return lines
 
     def _has_fallen(self, tier: str, flow_l_min: float) -> bool:
         last = self._last_flow(tier)
@@ -147,3 +189,14 @@ def flows_read(rack: Rack, answers: Answers) -> dict[str, float]:
         if timed:
             flows[tier.name] = sum(timed) / len(timed)
     return flows
+
+
+def flows_doubted(rack: Rack, answers: Answers) -> tuple[str, ...]:
+    """Give the outlets, as a reading names its doubts, where no two timings agreed, or none can be so."""
+    doubted = []
+    for number, tier in enumerate(rack.tiers, start=1):
+        turns = (answers.by_key.get(f"flow.{number}{turn}") for turn in "ab")
+        given = [turn for turn in turns if turn is not None and turn.value is not None]
+        if any(turn.doubt or (turn.value or 0.0) > _MOST_L_MIN for turn in given):
+            doubted.append(f"flow.{tier.name}")
+    return tuple(doubted)

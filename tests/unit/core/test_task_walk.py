@@ -494,6 +494,57 @@ def test_outlets_are_set_against_each_other_and_last_time(seconds: tuple[str, ..
     assert not doing.script.judge(doing.shown.question, 1.0, fold(doing.walk.entries)).again
 
 
+def timing(**flows: float) -> Doing:
+    """Stand at the first outlet, with a jug of 3 litres; flows are those of last time."""
+    last = {f"flow.{name}": flow for name, flow in flows.items()}
+    old = TaskDone(id="o", seq=0, at=BEGAN - timedelta(days=7), task="time-the-outlets", values=last)
+    doing = Doing("task:time-the-outlets", events=[old], on=rack(measuring=Measuring(jug_l=3.0)))
+    doing.type(*[""] * steps_of("time-the-outlets"))
+    return doing
+
+
+def test_the_page_says_how_large_the_jug_is_and_how_long_it_took_last_time() -> None:
+    doing = timing(Top=3.2, Low=3.2)
+    assert doing.shown is not None
+    assert doing.shown.question.facts == (
+        ("jug", "3 litres"),
+        ("last time", "56 seconds (3.2 litres a minute)"),
+    )
+
+
+def test_half_a_second_is_asked_about_and_stays_in_doubt() -> None:
+    doing = timing(Top=3.2, Low=3.2)
+    turn = doing.type("0.5")
+    assert "That makes 360.0 litres a minute; last time it was 3.2" in turn.notice
+    doing.type("0.5", "0.5", "0.5", "56", "56", "", "2 odd", "")
+    flows = next(event for event in doing.live() if isinstance(event, Reading))
+    assert flows.doubt == ("flow.Top",)
+
+
+def test_where_nothing_was_timed_yet_a_flood_is_asked_about_too() -> None:
+    assert "few pumps of such a rack" in timing().type("2").notice
+
+
+def test_a_blocked_outlet_that_was_timed_twice_is_no_doubt() -> None:
+    doing = timing(Top=3.2, Low=3.2)
+    doing.type("56", "56")
+    assert "last time it was 3.2" in doing.type("300").notice
+    doing.type("300", "300", "300", "", "2 blocked", "")
+    flows = next(event for event in doing.live() if isinstance(event, Reading))
+    assert flows.doubt == ()
+
+
+def test_all_alike_is_refused_where_the_timings_say_otherwise() -> None:
+    doing = timing(Top=3.2, Low=3.2)
+    doing.type("56", "56", "75", "75", "")
+    with pytest.raises(RefusedError, match=r"Low gives less than Top above it.*Type 2 and what you see"):
+        doing.type("1")
+    doing.type("2 Low is slow", "")
+    doing = timing(Top=3.2, Low=3.2)
+    doing.type("56", "56", "56", "56", "")
+    doing.type("1")
+
+
 def test_two_timings_far_apart_want_a_third() -> None:
     doing = Doing("task:time-the-outlets", on=rack(measuring=Measuring(jug_l=0.5)))
     turn = doing.type(*[""] * steps_of("time-the-outlets"), "15", "30")
