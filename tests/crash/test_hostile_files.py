@@ -19,6 +19,7 @@ from tendtui.store.rack_file import edit_rack, install_rack, read_rack
 from tendtui.store.state_file import open_state, write_state
 from tests.support.folders import NOON, RACK, days, folder_in, note, tree
 from tests.support.mutations import mutations
+from tests.support.tally import count
 from tests.unit.store.test_state_file import STATE
 
 LONG = int(os.environ.get("TENDTUI_LONG") or 1)
@@ -103,6 +104,7 @@ def _run(tmp_path: Path, file: str, many: int, seed: int) -> None:
             (folder.path / name).write_bytes(data)
         with within(10):
             refused += _survives(folder, file, spoilt)
+        count("files mutated")
     assert many * 0.3 < refused < many  # some were harmless, most were not
 
 

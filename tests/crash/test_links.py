@@ -24,6 +24,7 @@ from tendtui.store.folder import Folder
 from tendtui.store.state_file import read_state
 from tests.support.folders import tree
 from tests.support.person import Person
+from tests.support.tally import count
 from tests.support.terminal import Window, window
 
 pytestmark = pytest.mark.slow
@@ -92,6 +93,7 @@ def test_however_it_ends_the_round_goes_on_at_the_same_question(
     with tendtui(state, "round", "--by", "Ash") as at:
         _answers(at)
         end(at)
+        count("ends of the program in a terminal: signals, links, kills")
         assert at.ended(3.0, reading=end is not _stall_and_hang_up)
     (walk,) = read_state(Folder(state)).walks.values()
     assert (walk.entries[-1].key, walk.entries[-1].typed) == ("level.level", "90")

@@ -17,6 +17,7 @@ from tendtui.store.folder import Folder
 from tendtui.store.log_file import read_log
 from tendtui.value import replace
 from tests.support.folders import LATEST, RACK, folder_in
+from tests.support.tally import count
 from tests.support.writings import begin, errors_in, look
 
 ROOT = Path(__file__).parents[2]
@@ -65,6 +66,7 @@ def _strikes(tmp_path: Path, call: str, what: str) -> Iterator[tuple[Folder, int
         if "INJECTED" not in trace.read_text() and "SIGKILL" not in trace.read_text():
             assert (status, len(confirmed)) == (0, 2)
             return
+        count(f"points struck: {'killed' if 'KILL' in what else 'failed'} at a system call")
         yield folder, status, confirmed, said
     raise AssertionError("it never ends")
 
@@ -191,6 +193,7 @@ def test_every_writing_command_killed_at_each_system_call(tmp_path: Path, name: 
             assert ran.returncode == 0
             assert when > 1
             return
+        count("points struck: a command killed at a system call")
         folder = Folder(place / "state")
         assert errors_in(folder) == []
         if name != "restore":

@@ -12,6 +12,7 @@ import pytest
 from tendtui.store.folder import Folder
 from tendtui.store.log_file import read_log, read_month
 from tests.support.folders import NOON, folder_in
+from tests.support.tally import count
 
 LONG = bool(os.environ.get("TENDTUI_LONG"))
 ROOT = Path(__file__).parents[2]
@@ -39,6 +40,7 @@ def test_eight_writers_of_fifty_events_lose_none(tmp_path: Path) -> None:
         ]
     )
     events = read_log(folder).events
+    count("events written by eight at once", len(events))
     assert {event.id for event in events} == {f"w{n}-{k}" for n in range(8) for k in range(50)}
     assert [event.seq for event in events] == list(range(1, 401))
     data = (folder.log_dir / "2026-03.toml").read_bytes()
@@ -72,6 +74,7 @@ def _record(folder: Folder, rounds: int, writers: int) -> None:
         )
     events = read_month(folder.log_dir / "2026-03.toml").events
     assert len(events) == 2 * rounds * writers
+    count("events written by eight at once", len(events))
     assert sorted(event.seq for event in events) == list(range(1, len(events) + 1))
     assert len({event.id for event in events}) == len(events)
 

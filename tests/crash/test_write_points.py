@@ -16,6 +16,7 @@ from tendtui.store.log_file import append
 from tests.support.children import DONE, KILLED, child
 from tests.support.faulty_disk import FailingDisk, RecordingDisk, StoppingDisk
 from tests.support.folders import LATEST
+from tests.support.tally import count
 from tests.support.writings import WRITINGS, begin, errors_in, files, kept_everywhere, look
 
 
@@ -58,6 +59,7 @@ def test_killed_at_any_point_the_old_or_the_new_stands(tmp_path: Path, name: str
             WRITINGS[name].do(folder)
 
         assert child(work) == KILLED
+        count("points struck: killed in the file layer")
         assert errors_in(folder) == []
         if WRITINGS[name].atomic:
             assert look(folder) in (before, after)
@@ -79,6 +81,7 @@ def test_failed_at_any_point_it_says_so_and_nothing_is_lost(
     for at in range(many):
         folder = _copy(begun, tmp_path / str(at))
         use(FailingDisk(at=at, number=number, for_good=for_good))
+        count("points struck: failed in the file layer")
         try:
             WRITINGS[name].do(folder)
             said = ""
