@@ -613,7 +613,8 @@ def test_the_last_value_says_on_which_side_of_the_dose_it_stood() -> None:
     after = Reading(
         id="a", seq=3, at=NOW - timedelta(hours=20), conductivity_ms_cm=1.6, ph=5.8, source="dose"
     )
-    by = script(events=(YESTERDAY, after))
+    fed = Poured(id="f", seq=2, at=NOW - timedelta(hours=21), what="Feed", ml=20.0)
+    by = script(events=(YESTERDAY, fed, after))
     assert dict(question(by, "ph.ph").facts)["last time"] == "5.8 (yesterday, after the dose)"
 
 
