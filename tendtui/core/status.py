@@ -8,6 +8,7 @@ from datetime import datetime
 from tendtui.core.band import Band
 from tendtui.core.dose_side import dose_side, reads_water
 from tendtui.core.event import Event
+from tendtui.core.mixing import mixing_since, still_mixing
 from tendtui.core.priority import few_that_matter
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
@@ -76,6 +77,8 @@ class Status:
     """How many more tasks are due that can wait."""
     side: str = ""
     """`before the dose` or `after the dose`: where the newest figures stand; empty: there was none."""
+    mixing: str = ""
+    """Until when what went in mixes; empty: all is mixed."""
 
     @property
     def needs_doing(self) -> bool:
@@ -110,6 +113,7 @@ def make_status(
         forecast: Days until …, by the names in `FORECAST`.
         ranges: Their ranges, by the same names.
     """
+    mixes = mixing_since(tank.pourings, now)  # nothing is wrong with waiting for it
     tasks = {due.task.id: due for due in slow.dues}
     lines = few_that_matter(slow.dues, most=ALL)
     due = tuple(
@@ -141,8 +145,8 @@ def make_status(
             *_findings(slow, now),
             *(() if slow.laid_up else _held(events, rack, now)),
             *(() if slow.laid_up or _EMPTIED & {walk.kind for walk in walks} else _level(tank, rack)),
-            *(() if slow.laid_up else _readings(tank, bands, rack)),
-            *_walks(walks, now, slow),
+            *(() if slow.laid_up else _readings(tank, bands, rack, mixes=mixes is not None)),
+            *_walks([walk for walk in walks if mixes is None or walk.kind != "dose"], now, slow),
             *(() if slow.laid_up else seen),
         ),
         last={
@@ -156,6 +160,7 @@ def make_status(
         pressing=tuple(item.what for item in pressing),
         waiting=sum(1 for line in lines if line.opens not in shown and line.tasks != (ROUND,)),
         side=_side(tank, events),
+        mixing="" if mixes is None else still_mixing(mixes, now),
     )
 
 
@@ -185,6 +190,8 @@ def status_json(status: Status) -> dict[str, object]:
 def status_line(status: Status, rack: Rack) -> str:
     """Say it in one line, for a login message or cron."""
     parts = [_readings_words(status, rack)]
+    if status.mixing:
+        parts.append(status.mixing.removesuffix("."))
     if status.wrong:
         told = _listed([_as_named(wrong) for wrong in status.wrong])
         many = len(status.wrong)
@@ -196,7 +203,7 @@ def status_line(status: Status, rack: Rack) -> str:
         many = len(status.pressing)
         parts.append(n_("{n} due now: {what}", "{n} due now: {what}", many).format(n=many, what=told))
     if status.waiting:
-        more = n_("{n} more task can wait", "{n} more tasks can wait", status.waiting)
+        more = n_("{n} more is due, under all tasks", "{n} more are due, under all tasks", status.waiting)
         parts.append(more.format(n=status.waiting))
     if not status.needs_doing:
         parts.append(_("nothing needs doing"))
@@ -312,7 +319,7 @@ def _level(tank: TankNow, rack: Rack) -> tuple[Wrong, ...]:
     return ()
 
 
-def _readings(tank: TankNow, bands: Mapping[Quantity, Band], rack: Rack) -> tuple[Wrong, ...]:
+def _readings(tank: TankNow, bands: Mapping[Quantity, Band], rack: Rack, *, mixes: bool) -> tuple[Wrong, ...]:
     wrong = [
         Wrong(what=said, why=_("outside the band"), do=_("See the dose."), severity="today")
         for said in off_band(tank, bands, rack)
@@ -327,7 +334,7 @@ def _readings(tank: TankNow, bands: Mapping[Quantity, Band], rack: Rack) -> tupl
                 severity="today",
             )
         )
-    if tank.unread:
+    if tank.unread and not mixes:
         named = ", ".join(quantity_name(quantity) for quantity in tank.unread)
         wrong.append(
             Wrong(

@@ -95,7 +95,7 @@ def test_the_line_counts_what_today_lists(state: Path, capsys: pytest.CaptureFix
     rows = call(capsys, state, "status", "--json").table["due"]
     assert isinstance(rows, list)
     assert len(rows) > len(due)
-    assert "can wait" in out
+    assert "under all tasks" in out
 
 
 def test_faults_beyond_the_few_named_are_counted(state: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -164,3 +164,15 @@ def test_a_leak_that_was_said_is_a_stop_in_the_line_and_by_name(
     named = call(capsys, state, "status", "--json").table["wrong"]
     assert isinstance(named, list)
     assert [row["severity"] for row in named if row["what"].endswith("the leak")] == ["stop"]
+
+
+def test_waiting_for_what_was_poured_to_mix_is_nothing_wrong(
+    state: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    call(capsys, state, "record", "level=44", "conductivity=1.6", "ph=6.0", "--at", "2026-03-14T11:00+00:00")
+    call(capsys, state, "record", "added_water=5", "--at", "2026-03-14T11:50+00:00")
+    said = call(capsys, state, "status").out
+    assert "Something went in at 11:50, and isn't mixed before 12:05." in said
+    assert "not read since" not in said
+    monkeypatch.setenv("TENDTUI_NOW", "2026-03-14T12:10:00+00:00")
+    assert "not read since something went in" in call(capsys, state, "status").out
