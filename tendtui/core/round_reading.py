@@ -12,10 +12,13 @@ from tendtui.core.rack import Meter
 from tendtui.core.units import at_25_c
 from tendtui.core.walk_value import Answer, Answers, Walk
 
-__all__ = ["DOSED", "at_25", "log_key", "round_reading"]
+__all__ = ["DOSED", "MOST_L_MIN", "at_25", "log_key", "round_reading"]
 
 DOSED = (Quantity.LEVEL, Quantity.CONDUCTIVITY, Quantity.PH, Quantity.TEMPERATURE)
 """What a dose is computed from."""
+
+MOST_L_MIN = 30.0
+"""[L/min] A pump of a small rack gives less at the head of its top tier. Common practice, no source."""
 
 _Given = Mapping[str, tuple[Question, Answer]]
 
@@ -75,11 +78,16 @@ def at_25(meter: Meter, question: Question, value: float, answers: Answers) -> f
 
 
 def _doubts(numbers: _Given, answers: Answers, meter: Meter) -> tuple[str, ...]:
-    doubts = [log_key(q) for q, a in numbers.values() if a.doubt]
+    doubts = [log_key(q) for q, a in numbers.values() if a.doubt or _is_flood(q, a)]
     bare = not meter.temperature_compensated and answers.value("conductivity.temperature") is None
     if bare and answers.value("conductivity.conductivity") is not None:
         doubts.append("conductivity")  # without the temperature it may be a fifth off
     return tuple(dict.fromkeys(doubts))
+
+
+def _is_flood(question: Question, answer: Answer) -> bool:
+    """Say whether an outlet is said to give what none can, however often: seconds typed for litres."""
+    return question.quantity is Quantity.FLOW and (answer.value or 0.0) > MOST_L_MIN
 
 
 def _notes(given: _Given, answers: Answers) -> Mapping[str, str]:

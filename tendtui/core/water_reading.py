@@ -10,6 +10,7 @@ from tendtui.core.meter_check import last_value
 from tendtui.core.prompt import Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Rack
+from tendtui.core.round_reading import MOST_L_MIN
 from tendtui.core.show import show_number, show_value, unit_words
 from tendtui.core.slow_rules import SlowRules
 from tendtui.core.task_question import number_question, verdict_question
@@ -22,9 +23,6 @@ __all__ = ["WaterReadings", "flows_doubted", "flows_read"]
 
 _TIMES = 3.0
 """An outlet that gives this many times what it gave, or the part of it, was timed wrongly. Chosen here."""
-
-_MOST_L_MIN = 30.0
-"""[L/min] A pump of a small rack gives less at the head of its top tier. Common practice, no source."""
 
 
 @value_class
@@ -95,7 +93,7 @@ class WaterReadings:
             return _("That makes {flow}; last time it was {last}. Was the jug full? Time it again.").format(
                 flow=flow, last=show_value(last, Quantity.FLOW, self.rack.show)
             )
-        if flow_l_min > _MOST_L_MIN:
+        if flow_l_min > MOST_L_MIN:
             return _("That makes {flow}: few pumps of such a rack give as much. Time it again.").format(
                 flow=flow
             )
@@ -197,6 +195,6 @@ def flows_doubted(rack: Rack, answers: Answers) -> tuple[str, ...]:
     for number, tier in enumerate(rack.tiers, start=1):
         turns = (answers.by_key.get(f"flow.{number}{turn}") for turn in "ab")
         given = [turn for turn in turns if turn is not None and turn.value is not None]
-        if any(turn.doubt or (turn.value or 0.0) > _MOST_L_MIN for turn in given):
+        if any(turn.doubt or (turn.value or 0.0) > MOST_L_MIN for turn in given):
             doubted.append(f"flow.{tier.name}")
     return tuple(doubted)

@@ -13,11 +13,13 @@ from tendtui.core.bands import bands_of
 from tendtui.core.crops import crops_from
 from tendtui.core.event import Event, Poured, Reading, TaskDone
 from tendtui.core.looks import round_words
-from tendtui.core.prompt import Kind, Question
+from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Device, Measuring, Meter, Rack, Reservoir, Show, Target, Tier
 from tendtui.core.round import RoundScript, round_script
+from tendtui.core.round_reading import round_reading
 from tendtui.core.walk import Turn, Walk, enter, fold, here, note, prompt, skip, undo
+from tendtui.core.walk_value import Answer, Answers
 from tendtui.errors import RefusedError
 from tendtui.value import replace
 
@@ -673,3 +675,14 @@ def test_an_outlet_that_today_s_page_warns_of_is_timed_and_the_warning_stands_th
     flows = {s.name: s.questions[0] for s in by.stops if s.section == "tiers"}
     assert (flows["Top"].kind, flows["Low"].kind) == (Kind.CHOICE, Kind.NUMBER)
     assert flows["Low"].facts[-1] == ("today's page", f"[!] {said}")
+
+
+@pytest.mark.parametrize(("flow_l_min", "doubt"), [(180.0, ("flow.Top",)), (3.0, ())])
+def test_a_flood_at_an_outlet_stays_in_doubt_however_often_it_is_typed(
+    flow_l_min: float, doubt: tuple[str, ...]
+) -> None:
+    asked = Question(key="Top.timed", place="", ask="", kind=Kind.NUMBER, quantity=Quantity.FLOW)
+    answers = Answers(by_key={"Top.timed": Answer(value=flow_l_min, first=flow_l_min, at=NOW)})
+    stop = Station(id="Top", name="Top", questions=(asked,))
+    reading = round_reading(WALK, (stop,), answers, meter=Meter(), now=NOW)
+    assert (dict(reading.flow_l_min), reading.doubt) == ({"Top": flow_l_min}, doubt)
