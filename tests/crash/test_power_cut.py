@@ -14,6 +14,7 @@ from tendtui.value import replace
 from tests.support.faulty_disk import RecordingDisk
 from tests.support.folders import LATEST, NOON, note, poured, reading
 from tests.support.power_cut import Image, images
+from tests.support.tally import count
 from tests.support.writings import LATER, begin, errors_in
 
 
