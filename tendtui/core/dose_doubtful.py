@@ -119,7 +119,9 @@ def _disagreeing(rack: Rack, tank: TankNow, quantity: Quantity) -> float | None:
         return None
     since = max((p.at for p in tank.pourings if p.what != "drained"), default=held.at - SAME_HOUR)
     start = max(since, held.at - SAME_HOUR, tank.changed_at or since)
-    values = [(r.at, getattr(r, _FIELDS[quantity])) for r in tank.readings]
+    # one that was in doubt is settled by the usual one that follows it
+    trusted = [r for r in tank.readings if quantity.value not in r.doubt]
+    values = [(r.at, getattr(r, _FIELDS[quantity])) for r in trusted]
     before = [value for at, value in values if value is not None and start < at <= held.at][:-1]
     if not before or min(abs(value - held.value) for value in before) <= _may_differ(
         rack, quantity, held.value

@@ -287,6 +287,12 @@ class TestMetersThatDisagree:
         made = plan(events=(reading(20.0, 1, 6.0), other))
         assert made.steps == (Read(what=("conductivity",)),)
 
+    def test_a_usual_reading_after_a_doubtful_one_counts(self) -> None:
+        typo = replace(reading(20.0, 1, 6.0), conductivity_ms_cm=1.07, doubt=("conductivity",))
+        made = plan(events=(typo, replace(reading(10.0, 2, 6.0), conductivity_ms_cm=1.70)))
+        assert made.verdict is Verdict.LEAVE
+        assert "disagree" not in words(made)
+
     def test_what_went_in_between_explains_it(self) -> None:
         acid = replace(PORTION, at=NOW - timedelta(minutes=40))
         assert "disagree" not in words(plan(events=(FIRST, acid, reading(20.0, 3, 6.2))))
