@@ -87,7 +87,8 @@ def _when(due: TaskDue, now: datetime) -> str:
         return due.because
     if due.is_due:
         return _("due: {why}").format(why=due.because)
-    return _("due {day}").format(day=day_words(due.due, now))
+    said = _("due {day}").format(day=day_words(due.due, now))
+    return said if due.last_done is not None or not due.because else f"{said}, {due.because}"
 
 
 def _minutes(minutes: float) -> str:

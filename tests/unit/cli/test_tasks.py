@@ -177,3 +177,10 @@ def test_the_diary_says_who_silenced_it(state: Path, capsys: Capture) -> None:
     assert isinstance(note, Note)
     assert note.by == "Ines"
     assert note.text.endswith(": none here")
+
+
+def test_a_task_that_comes_for_the_first_time_says_that_it_was_never_done(
+    state: Path, capsys: Capture
+) -> None:
+    assert call(capsys, state, "record", "level=40", "ph=6.0").status == 0
+    assert "due tomorrow, never done so far" in call(capsys, state, "tasks").out
