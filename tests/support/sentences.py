@@ -28,7 +28,10 @@ DATA_KEYS: Mapping[str, frozenset[str]] = {
     "tasks": frozenset({"what", "place", "how", "good", "if_not", "why"}),
     "seasons": frozenset({"title", "why", "said", "do"}),
     "setup": frozenset(
-        {"place", "ask", "why", "how", "choices", "usual", "origin", "unsure", "refused", "safety", "needed", "doubtful"}
+        {
+            "place", "ask", "why", "how", "choices", "usual", "origin", "unsure", "refused", "safety",
+            "needed", "doubtful",
+        }
     ),
     "sheet": frozenset(
         {

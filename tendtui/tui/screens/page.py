@@ -198,7 +198,7 @@ class Page(Screen[Result], inherit_bindings=False):
         self.redraw()
 
     def on_key(self, event: events.Key) -> None:
-        """Give the field the keys that found it without focus: the library takes that from what was hidden."""
+        """Give the field the keys that found it without focus: the library takes it from what was hidden."""
         if self.query(NumberEntry):
             self.entry.on_key(event)
 
