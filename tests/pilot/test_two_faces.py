@@ -48,6 +48,8 @@ def typed(question: Question, clock: Tick) -> str:
     """Give the answer of the person with the card, twenty seconds later or when the wait is over."""
     clock.at = max(clock.at + timedelta(seconds=20), question.until or clock.at)
     mixed = {} if question.key in ("conductivity.conductivity", "ph.ph") else MIXED
+    if question.quantity is Quantity.FLOW:
+        return "2.5 L/min"  # about as on the days before
     return mixed.get(question.quantity) or answer(question)
 
 
