@@ -16,7 +16,10 @@ from tendtui.words import _
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     import argparse
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
+
+    from tendtui.core.event import Event
+    from tendtui.core.rack import Rack
 
 __all__ = ["add", "pairs_of", "run"]
 
@@ -57,6 +60,24 @@ def _stops(words: list[str]) -> Mapping[str, object]:
     return stops if isinstance(stops, dict) else {}
 
 
+def _scales(words: list[str], events: Iterable[Event], rack: Rack) -> list[str]:
+    """Say on which scale a bare ppm was read, where one was typed."""
+    if not any("ppm" in word.casefold() for word in words):
+        return []
+    from tendtui.core.entry import scale_said
+    from tendtui.core.event import Reading
+    from tendtui.core.quantity import Quantity
+
+    values = [e.conductivity_ms_cm for e in events if isinstance(e, Reading)]
+    typed = [text for name, text in pairs_of(words) if name.casefold() == "conductivity"]
+    said = [
+        scale_said(text, value, quantity=Quantity.CONDUCTIVITY, show=rack.show, meter=rack.meter)
+        for text, value in zip(typed, values, strict=False)
+        if value is not None
+    ]
+    return [sentence for sentence in said if sentence]
+
+
 def run(args: argparse.Namespace) -> int:
     """Log what the call says, all of it or nothing."""
     session = open_session(args.state, by=args.by)
@@ -80,6 +101,8 @@ def run(args: argparse.Namespace) -> int:
     names = session.task_names() if stops else {}
     kept = "; ".join(event_line(event, rack.show, names) for event in recorded.events)
     print(_("Kept, {when}: {what}.").format(when=when(at, now), what=kept.removesuffix(".")))
+    for sentence in _scales(args.values, recorded.events, rack):
+        print(sentence)
     for sentence in recorded.doubts:
         print(
             f"tendtui: {sentence} " + _("It is kept with a mark. Measure again and record what you read."),

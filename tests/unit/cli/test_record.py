@@ -272,3 +272,11 @@ def test_what_was_drained_needs_no_mixing(record: Record, state: Path) -> None:
     record("drained=5", "--at", "2026-03-14T11:55+00:00")
     record("ph=6.0")
     assert last(state).unmixed == ()
+
+
+def test_a_bare_ppm_is_read_on_the_meters_scale_and_said(record: Record, state: Path) -> None:
+    said = record("conductivity=840ppm")
+    assert "on the scale of 500 is 1.68 mS/cm; if the meter has another, type ppm640 or ppm700." in said.out
+    assert last(state).conductivity_ms_cm == pytest.approx(1.68)
+    assert "scale" not in record("conductivity=840ppm500").out
+    assert "scale" not in record("conductivity=1.68").out
