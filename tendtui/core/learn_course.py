@@ -238,8 +238,6 @@ def _points(rack: Rack, events: tuple[Event, ...]) -> Iterable[Point]:
     for place, event in enumerate(events):
         if isinstance(event, Reading) and event.id in confirmed:
             event = replace(event, doubt=tuple(n for n in event.doubt if n not in confirmed[event.id]))
-        if isinstance(event, Reading) and event.unmixed:
-            event = replace(event, doubt=event.unsure)
         match event:
             case Poured() if level is not None:
                 level += litres_of(event)
@@ -291,7 +289,7 @@ def _confirms(later: Reading, first: Reading, name: str, rack: Rack) -> bool:
     from tendtui.core.judge import near
     from tendtui.core.quantity import Quantity
 
-    if name in later.doubt:
+    if name in later.unsure:
         return False
     if name.startswith("flow."):
         tier = name.removeprefix("flow.")
@@ -308,4 +306,4 @@ def _refilled(change: Change, level_l: float | None) -> float | None:
 
 
 def _sure(reading: Reading, value: float | None, name: str) -> float | None:
-    return None if name in reading.doubt else value
+    return None if name in reading.unsure else value

@@ -100,7 +100,7 @@ class Sign:
             # most of these sentences name it themselves; a slip can be of any
             named = quantity_name(Quantity(self.about)) if self.pattern.detect in _OF_ANY else ""
         else:
-            named = self.about
+            named = self.about.removeprefix("flow.")
         return f"{named}: {said}" if named else said
 
     @property

@@ -240,7 +240,7 @@ def _levels(points: Iterable[Point]) -> tuple[Sample, ...]:
 
 def _read(points: Iterable[Point], name: str) -> tuple[Sample, ...]:
     field = {"ph": "ph", "temperature": "temperature_c"}[name]
-    return _samples((p, getattr(p.reading, field), name in p.reading.doubt) for p in points)
+    return _samples((p, getattr(p.reading, field), name in p.reading.unsure) for p in points)
 
 
 def _samples(rows: Iterable[tuple[Point, float | None, bool]]) -> tuple[Sample, ...]:

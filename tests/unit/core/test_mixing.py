@@ -7,6 +7,8 @@ from datetime import timedelta
 import pytest
 
 from tendtui.core.event import Poured, Reading
+from tendtui.core.habit import habit_of
+from tendtui.core.learn_course import course_of
 from tendtui.core.mixing import mixing_since
 from tendtui.core.quantity import Quantity
 from tendtui.core.tank import tank_now
@@ -64,3 +66,10 @@ def test_what_was_read_in_time_beside_it_still_counts() -> None:
     assert found.temperature is not None
     assert (found.ph.value, found.temperature.value) == (6.9, 22.0)
     assert found.unread == (Quantity.CONDUCTIVITY, Quantity.PH)
+
+
+def test_a_too_early_reading_teaches_nothing_and_is_no_slip() -> None:
+    early = Reading(id="e", seq=3, at=NOW, level_l=58.0, ph=5.0, unmixed=("ph",))
+    point = course_of(RACK, (READ, acid(3.0), early)).points[-1]
+    assert (point.ph, point.level_l, point.reading.doubt) == (None, 58.0, ())
+    assert habit_of((READ, early), Quantity.PH, now=NOW).last == READ.ph
