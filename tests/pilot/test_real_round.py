@@ -38,6 +38,8 @@ def answer(question: Question) -> str:
             return question.expects[0]
         case Kind.PAUSE:
             return ""
+    if question.jug_l:
+        return "2.5 L/min"
     known = CARD.get(question.key.rpartition(".")[2])
     asked = (part for part in question.ask.split() if part.replace(".", "").isdigit())
     return known or next(asked, "3")
@@ -46,6 +48,13 @@ def answer(question: Question) -> str:
 def newest(state: Path, table: str) -> dict[str, object]:
     month = tomllib.loads((state / "log" / f"{NOW:%Y-%m}.toml").read_text())
     found = month[table][-1]
+    assert isinstance(found, dict)
+    return found
+
+
+def newest_round(state: Path) -> dict[str, object]:
+    month = tomllib.loads((state / "log" / f"{NOW:%Y-%m}.toml").read_text())
+    found = next(each for each in reversed(month["reading"]) if "level_L" in each)
     assert isinstance(found, dict)
     return found
 
@@ -66,7 +75,7 @@ async def test_a_round_and_its_dose_leave_exactly_what_was_typed(
             await at.enter(typed)
             asked += 1
             assert not (isinstance(at.page, WalkPage) and at.page.question.key == question.key), at.text
-    reading = newest(state, "reading")
+    reading = newest_round(state)
     assert reading["by"] == "Petra"
     assert (reading["level_L"], reading["conductivity_mS_cm"], reading["ph"], reading["temperature_C"]) == (
         80.0,
@@ -91,6 +100,8 @@ def test_the_program_walks_a_round_in_a_terminal_and_the_log_says_what_was_typed
         "What does the conductivity meter show?": CARD["conductivity"],
         "How warm is the water?": CARD["temperature"],
         "What does the pH meter show?": CARD["ph"],
+        "Hold the 3 litre jug": "2.5 L/min",
+        "What is the conductivity now?": CARD["conductivity"],  # nothing explains so far a fall: read twice
     }
     with window(command, environment=environment, folder=os.fspath(tmp_path)) as at:
         person = Person(at, card)
@@ -104,7 +115,7 @@ def test_the_program_walks_a_round_in_a_terminal_and_the_log_says_what_was_typed
         assert at.ended(5.0)
         assert at.status == 0
         assert at.modes() == (True, True)
-    reading = newest(state, "reading")
+    reading = newest_round(state)
     assert (reading["level_L"], reading["conductivity_mS_cm"], reading["ph"]) == (80.0, 1.2, 5.9)
     assert newest(state, "poured")["by"] == "Petra"
 
