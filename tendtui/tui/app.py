@@ -159,7 +159,23 @@ class TendApp(ThinApp[str], inherit_bindings=False):
         """Begin a walk, or take it up where it was left; first ask who is here, if nobody said."""
         from tendtui.tui.begin import begin_walk
 
-        self.run_worker(begin_walk(self, kind), group="begin", exclusive=True)
+        self.expect_page()
+        page = self.screen
+
+        async def work() -> None:
+            try:
+                await begin_walk(self, kind)
+            finally:
+                if isinstance(page, Page):
+                    page.take_back()
+
+        self.run_worker(work(), group="begin", exclusive=True)
+
+    def expect_page(self) -> None:
+        """Keep what is typed from now on for the page that is being opened."""
+        page = self.screen
+        if isinstance(page, Page) and page.query("NumberEntry"):
+            page.entry.leave()
 
     def write_note(self) -> None:
         """Write a note for the diary."""

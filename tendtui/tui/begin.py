@@ -65,8 +65,10 @@ async def begin_walk(app: TendApp, kind: str) -> None:
     from tendtui.tui.screens.walk import WalkPage
 
     desk = app.desk
-    if not desk.by and (kind != "setup" or _usual(desk)) and not await ask_who(app):
-        return
+    if not desk.by and (kind != "setup" or _usual(desk)):
+        if not await ask_who(app):
+            return
+        app.expect_page()
     try:
         await asyncio.to_thread(desk.hold)
     except HeldError as error:

@@ -216,6 +216,15 @@ async def test_something_else_is_asked_in_words() -> None:
         assert desk.state.walks["round"].entries[-1].text == "green fur"
 
 
+async def test_what_is_typed_while_a_walk_opens_is_its_first_answer() -> None:
+    desk = FakeSession()
+    async with open_app(desk) as at:
+        await at.until(lambda: at.is_ready)
+        await at.send("2\n46\n")
+        await at.until(lambda: bool(desk.state.walks["round"].entries))
+        assert desk.state.walks["round"].entries[0].value == 46.0
+
+
 async def test_keys_reach_the_field_that_lost_the_focus() -> None:
     desk = FakeSession()
     async with open_app(desk) as at:

@@ -83,7 +83,16 @@ class Page(Screen[Result], inherit_bindings=False):
     def on_mount(self) -> None:
         """Open the field."""
         self.entry.quiet_s = self.tend.quiet_s
+        for under in self.app.screen_stack[-2:-1]:
+            if isinstance(under, Page) and under.query(NumberEntry):
+                self.entry.take_over(under.entry.hand_over())
         self.arrive()
+
+    def take_back(self) -> None:
+        """Act on the keys that were kept for another page and that no page took."""
+        if self.query(NumberEntry):
+            for key in self.entry.hand_over():
+                self.entry.on_key(key)
 
     def on_screen_resume(self) -> None:
         """Come back to the page."""

@@ -8,6 +8,8 @@ has come for half a second, so that nothing is answered that was not read.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from rich.cells import cell_len
 from rich.segment import Segment
 from textual import events
@@ -50,6 +52,8 @@ class NumberEntry(Widget, can_focus=True):
         self._text = ""
         self._same = False
         self._held: list[events.Key] = []
+        self._leaving = False
+        """Whether another page is on its way, for which the keys are meant that come now."""
         self._quiet: Timer | None = None
         self._thrown = False
         self._refused = False
@@ -85,11 +89,11 @@ class NumberEntry(Widget, can_focus=True):
     @property
     def is_open(self) -> bool:
         """Whether the next key goes into the field."""
-        return self._open and self._quiet is None
+        return self._open and self._quiet is None and not self._leaving
 
     def ask(self, question: Ask) -> None:
         """Open the field for a question; held keys go in, or are thrown away."""
-        held, self._held = self._held, []
+        held = self._released()
         thrown = self._impatient and question.empty and begins_with_enter(held)
         held = [] if thrown else held if question.empty else list(without_bare_enters(held))
         self._ask, self._open = question, True
@@ -112,6 +116,29 @@ class NumberEntry(Widget, can_focus=True):
                 return
             self._take(key)
 
+    def leave(self) -> None:
+        """Hold the keys that come now: they are meant for the page that is being opened."""
+        self._leaving = True
+
+    def hand_over(self) -> tuple[events.Key, ...]:
+        """Give the keys held for another page, and take keys again."""
+        held = tuple(self._held) if self._leaving else ()
+        if self._leaving:
+            self._held = []
+        self._leaving = False
+        return held
+
+    def take_over(self, keys: Iterable[events.Key]) -> None:
+        """Hold keys typed while this page was being opened, until its field asks."""
+        self._held.extend(keys)
+
+    def _released(self) -> list[events.Key]:
+        """Give the keys held for the next question; those for another page stay held."""
+        if self._leaving:
+            return []
+        held, self._held = self._held, []
+        return held
+
     def was_slow(self) -> None:
         """Learn that one has had to wait: an Enter pressed meanwhile answers nothing."""
         self._impatient = not self._open
@@ -119,7 +146,7 @@ class NumberEntry(Widget, can_focus=True):
     def reopen(self) -> None:
         """Go on with the same question after a command that changed nothing; held keys follow."""
         refused, over = self._refused, self._over
-        held, self._held = self._held, []
+        held = self._released()
         self.ask(replace(self._ask, text=self._text, quiet=self._quiet is not None))
         self._refused, self._over = refused, over
         for key in held:
@@ -131,7 +158,7 @@ class NumberEntry(Widget, can_focus=True):
         Args:
             refused: Whether the answer is at fault, so that the next sign begins anew.
         """
-        held, self._held = bool(self._held), []
+        held = bool(self._released())
         self.ask(replace(self._ask, text=self._text, quiet=held))
         self._refused = refused and bool(self._text)
 
@@ -152,7 +179,7 @@ class NumberEntry(Widget, can_focus=True):
             self._on_one_key(key)
 
     def _on_one_key(self, event: events.Key) -> None:
-        if not self._open:
+        if not self._open or self._leaving:
             self._held.append(event)
         elif self._quiet is not None and event.key not in self._ask.harmless:
             self._throw_away()
