@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from tendtui.core.dose_slot import Slot
 from tendtui.core.dose_walk_ask import any_question, tool_for
-from tendtui.core.dose_walk_cycle import Slot
 from tendtui.core.event import Event, Note, Poured
 from tendtui.core.fresh_mix import FreshMix
 from tendtui.core.measured_amount import rounded_down

@@ -4,25 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime, timedelta
-from functools import lru_cache
 
 from tendtui.core.bands import Bands
 from tendtui.core.dose import plan_dose
 from tendtui.core.dose_facts import DoseFacts
+from tendtui.core.dose_slot import Slot, deviates
 from tendtui.core.dose_walk_ask import (
+    cut_short,
+    pour_safety,
     pour_station,
     read_station,
     wait_station,
     why_station,
 )
-from tendtui.core.dose_walk_cycle import (
-    Cycle,
-    Slot,
-    cycles_of,
-    deviates,
-    poured_event,
-    reading_event,
-)
+from tendtui.core.dose_walk_cycle import Cycle, cycles_of
+from tendtui.core.dose_walk_event import poured_event, reading_event
+from tendtui.core.dose_walk_judge import doubted_amount, doubted_reading
+from tendtui.core.dose_walk_memory import folded_once, planned_once
 from tendtui.core.event import Event, Note
 from tendtui.core.judge import near
 from tendtui.core.learned_values import Learned
@@ -31,15 +29,15 @@ from tendtui.core.plan import AddWater, Drain, Plan, Pour, Ranges, Read, Verdict
 from tendtui.core.poured_today import poured_today
 from tendtui.core.prompt import Question, Station
 from tendtui.core.quantity import Quantity
-from tendtui.core.rack import Meter, Rack
+from tendtui.core.rack import Rack
 from tendtui.core.rack_script import RackScript
 from tendtui.core.reason import reasons
 from tendtui.core.role import PUT_OFF
-from tendtui.core.show import clock, show_amount, show_value, when
+from tendtui.core.show import clock, show_value, when
 from tendtui.core.tank import tank_now
 from tendtui.core.units import at_25_c
 from tendtui.core.walk_value import Answers, Entry, Finish, Judgement, Walk
-from tendtui.value import field, replace, value_class
+from tendtui.value import replace, value_class
 from tendtui.words import _
 
 __all__ = ["DoseScript", "dose_script"]
@@ -98,23 +96,7 @@ class DoseScript(RackScript):
             return self._judged_reading(question, value, cycle)
         if not deviates(self.rack, slot, value):
             return Judgement()
-        planned = slot.planned or 0.0
-        if isinstance(slot.step, Drain):
-            return Judgement(
-                again=_(
-                    "The plan says {planned}, you typed {value}. Type once more what really came out."
-                ).format(planned=show_amount(planned), value=show_amount(value))
-            )
-        return Judgement(
-            again=_(
-                "The plan says {planned}, you typed {value}: {factor} times as much. "
-                "Type once more what really went in."
-            ).format(
-                planned=show_amount(planned),
-                value=show_amount(value),
-                factor=show_amount(value / planned if planned else 0.0),
-            )
-        )
+        return doubted_amount(slot, value)
 
     def near(self, question: Question, first: float, second: float) -> bool:
         """Say whether the second keying confirms the first."""
@@ -218,9 +200,7 @@ class DoseScript(RackScript):
         return tuple(said)
 
     def _cycles(self, answers: Answers) -> tuple[Cycle, ...]:
-        return _folded(
-            _Key(script=replace(self, left_before=None), signature=_signature(answers), answers=answers)
-        )
+        return folded_once(replace(self, left_before=None), answers)
 
     def fold(self, answers: Answers) -> tuple[Cycle, ...]:
         """Fold the answers into plans and what was done of them."""
@@ -236,15 +216,10 @@ class DoseScript(RackScript):
 
     def planned(self, events: tuple[Event, ...], now: datetime) -> Plan:
         """Give the plan for what was logged up to a moment; one that was made is not made again."""
-        return self._plan_for(events, now, put_off=False)
+        return planned_once(replace(self, left_before=None), events, now, put_off=False)
 
     def _planned_meanwhile(self, events: tuple[Event, ...], now: datetime) -> Plan:
-        return self._plan_for(events, now, put_off=True)
-
-    def _plan_for(self, events: tuple[Event, ...], now: datetime, *, put_off: bool) -> Plan:
-        here = repr(events[len(self.past) :])
-        script = replace(self, left_before=None)
-        return _plan_once(_Moment(script=script, here=here, now=now, put_off=put_off, events=events))
+        return planned_once(replace(self, left_before=None), events, now, put_off=True)
 
     def plan_at(self, events: tuple[Event, ...], now: datetime, *, put_off: bool = False) -> Plan:
         """Make the plan for a moment of this walk."""
@@ -276,7 +251,7 @@ class DoseScript(RackScript):
                             cycle,
                             self.rack,
                             shape=self._shape(slot, answers),
-                            safety=_safety(slot, cycle),
+                            safety=pour_safety(slot, cycle),
                         )
                     )
                 case Wait():
@@ -288,7 +263,7 @@ class DoseScript(RackScript):
                             "This was poured hours ago: air and plants moved it since. Read it as it is now."
                         )
                     else:
-                        early = _early(answers, cycle)
+                        early = cut_short(answers, cycle)
                     stops.append(read_station(slot, cycle, self.rack, early=early, scale=self._scale()))
         return stops
 
@@ -342,22 +317,8 @@ class DoseScript(RackScript):
     def _judged_reading(self, question: Question, value: float, cycle: Cycle) -> Judgement:
         if self._is_late(cycle):
             return Judgement()
-        ranges = (cycle.plan if cycle.foreseen is None else cycle.foreseen).range
-        pair = {Quantity.CONDUCTIVITY: ranges.conductivity_ms_cm, Quantity.PH: ranges.ph}.get(
-            question.quantity or Quantity.LEVEL
-        )
-        if pair is None or question.quantity is None:
-            return Judgement()
-        # twice the nine-in-ten range on either side: about one true reading in a thousand lies outside
-        width = max(pair[1] - pair[0], 4.0 * _step(question.quantity, self.meter))
-        if pair[0] - width <= self._at_25(question.quantity.value, value) <= pair[1] + width:
-            return Judgement()
-        return Judgement(
-            again=_("{value} is far from what was expected. Stir, rinse the probe, and read again.").format(
-                value=show_value(value, question.quantity, self.show)
-            ),
-            look=True,
-        )
+        at_25_c = value if question.quantity is None else self._at_25(question.quantity.value, value)
+        return doubted_reading(question, value, cycle, at_25_c=at_25_c, meter=self.meter, show=self.show)
 
     def _in_25(self, answers: Answers) -> Answers:
         """Bring typed conductivities to 25 °C where the meter doesn't."""
@@ -430,77 +391,4 @@ def dose_script(
         learned=learned,
         signs=tuple(str(sign) for sign in signs) if isinstance(signs, list | tuple) else (),
         left_before=left_before,
-    )
-
-
-@value_class(kw_only=False)
-class _Key:
-    """What the folding of a walk depends on, compared by value: a new script of the same walk finds it."""
-
-    script: DoseScript
-    signature: tuple[object, ...]
-    answers: Answers = field(compare=False)
-
-    def __hash__(self) -> int:
-        return hash((self.script.began, len(self.script.past), self.signature))
-
-
-@value_class(kw_only=False)
-class _Moment:
-    """A moment of a walk at which a plan is made; the plans of portions already poured stay as they were."""
-
-    script: DoseScript
-    here: str
-    """What the walk itself has logged so far, in full."""
-    now: datetime
-    put_off: bool
-    events: tuple[Event, ...] = field(compare=False)
-
-    def __hash__(self) -> int:
-        return hash((self.script.began, self.now, self.here))
-
-
-@lru_cache(maxsize=32)
-def _plan_once(moment: _Moment) -> Plan:
-    return moment.script.plan_at(moment.events, moment.now, put_off=moment.put_off)
-
-
-@lru_cache(maxsize=16)
-def _folded(key: _Key) -> tuple[Cycle, ...]:
-    return key.script.fold(key.answers)
-
-
-def _signature(answers: Answers) -> tuple[object, ...]:
-    return tuple(
-        (key, answer.value, answer.word, answer.reason, answer.doubt, answer.at)
-        for key, answer in sorted(answers.by_key.items())
-    )
-
-
-def _safety(slot: Slot, cycle: Cycle) -> tuple[str, ...]:
-    if not isinstance(slot.step, Pour):
-        return ()
-    what = slot.step.what
-    kept = tuple(line for line in cycle.plan.cautions if line.startswith((f"{what} ", f"{what}:")))
-    return (
-        _("Gloves and glasses on. One bottle open at a time."),
-        _("Into the reservoir only, never bottle into bottle. Cap on before you touch the next one."),
-        *kept,
-    )
-
-
-def _early(answers: Answers, cycle: Cycle) -> str:
-    """Say that a wait was cut short, and what that means."""
-    waits = (answers.by_key.get(f"{slot.id}.wait") for slot in cycle.slots if isinstance(slot.step, Wait))
-    left = next((answer for answer in waits if answer is not None and answer.reason), None)
-    if left is None or left.at is None or cycle.mixed_at is None or left.at >= cycle.mixed_at:
-        return ""
-    return _(
-        "[!] It is mixed by {until}. What is read before that is kept, but nothing is poured on it."
-    ).format(until=clock(cycle.mixed_at))
-
-
-def _step(quantity: Quantity, meter: Meter) -> float:
-    return {Quantity.CONDUCTIVITY: meter.conductivity_step_ms_cm, Quantity.PH: meter.ph_step}.get(
-        quantity, 0.0
     )

@@ -5,8 +5,9 @@ from __future__ import annotations
 from datetime import datetime
 
 from tendtui.core.band import Band
-from tendtui.core.dose_walk_cycle import Cycle, Slot, mark_of, read_key
-from tendtui.core.plan import AddWater, Drain, Plan, Pour, Read, Verdict
+from tendtui.core.dose_slot import Slot, mark_of, read_key
+from tendtui.core.dose_walk_cycle import Cycle
+from tendtui.core.plan import AddWater, Drain, Plan, Pour, Read, Verdict, Wait
 from tendtui.core.plan_words import expect_words, pour_words, readings_words, step_words, verdict_words
 from tendtui.core.prompt import Choice, Kind, Question, Station
 from tendtui.core.quantity import Quantity
@@ -20,9 +21,19 @@ from tendtui.core.show import (
     show_value,
     unit_words,
 )
+from tendtui.core.walk_value import Answers
 from tendtui.words import _
 
-__all__ = ["any_question", "pour_station", "read_station", "tool_for", "wait_station", "why_station"]
+__all__ = [
+    "any_question",
+    "cut_short",
+    "pour_safety",
+    "pour_station",
+    "read_station",
+    "tool_for",
+    "wait_station",
+    "why_station",
+]
 
 
 def why_station(cycle: Cycle, rack: Rack, besides: tuple[str, ...]) -> Station:
@@ -318,4 +329,28 @@ def _reading(slot: Slot, plan: Plan, rack: Rack, quantity: Quantity, early: str,
         why=_("The next portion is reckoned from this number."),
         good=_("It stands still, and lies near what was expected."),
         quiet=True,
+    )
+
+
+def cut_short(answers: Answers, cycle: Cycle) -> str:
+    """Say that a wait was cut short, and what that means."""
+    waits = (answers.by_key.get(f"{slot.id}.wait") for slot in cycle.slots if isinstance(slot.step, Wait))
+    left = next((answer for answer in waits if answer is not None and answer.reason), None)
+    if left is None or left.at is None or cycle.mixed_at is None or left.at >= cycle.mixed_at:
+        return ""
+    return _(
+        "[!] It is mixed by {until}. What is read before that is kept, but nothing is poured on it."
+    ).format(until=clock(cycle.mixed_at))
+
+
+def pour_safety(slot: Slot, cycle: Cycle) -> tuple[str, ...]:
+    """Give the cautions of a pouring."""
+    if not isinstance(slot.step, Pour):
+        return ()
+    what = slot.step.what
+    kept = tuple(line for line in cycle.plan.cautions if line.startswith((f"{what} ", f"{what}:")))
+    return (
+        _("Gloves and glasses on. One bottle open at a time."),
+        _("Into the reservoir only, never bottle into bottle. Cap on before you touch the next one."),
+        *kept,
     )

@@ -10,10 +10,12 @@ from collections.abc import Mapping
 from datetime import datetime, timedelta
 
 from tendtui.core.bottle_mix import mixed_in
+from tendtui.core.dose_slot import Slot, read_key
 from tendtui.core.dose_strength import MIX_MINUTES
 from tendtui.core.dose_walk import DoseScript
 from tendtui.core.dose_walk_ask import read_station, wait_station
-from tendtui.core.dose_walk_cycle import Cycle, Slot, read_key, reading_event
+from tendtui.core.dose_walk_cycle import Cycle
+from tendtui.core.dose_walk_event import reading_event
 from tendtui.core.event import Event, Note, Poured, Reading
 from tendtui.core.habit import habit_of, widen_of
 from tendtui.core.held_plan import HeldPlan, pause_question, told_question, water_question
