@@ -17,6 +17,7 @@ from tendtui.core.rack import Meter, Reservoir, Show
 from tendtui.core.show import quantity_name, show_band, show_number, show_value
 from tendtui.core.units import UNITS, shown_unit
 from tendtui.core.walk_value import Judgement
+from tendtui.value import replace
 from tendtui.words import _
 
 __all__ = ["beyond_belief", "cannot_be", "judge", "near", "suspicion"]
@@ -138,6 +139,9 @@ def suspicion(
         return ""
     if habit.pending is not None and near(habit.pending, value, quantity=quantity, meter=meter):
         return ""
+    if quantity is Quantity.LEVEL and reservoir is not None and habit.last is not None:
+        # plants drank between top-ups that no sure level lies between: more than full can't stand there
+        habit = replace(habit, last=min(habit.last, max(reservoir.full_l, reservoir.brim_l or 0.0)))
     moved = _moved(value, habit)
     far = moved > _limit(quantity, habit, meter, reservoir) + _SLACK
     absurd = not _plausible(quantity, reservoir).holds(value)

@@ -193,6 +193,13 @@ def test_water_added_since_is_counted() -> None:
     assert habit_of(drained, Quantity.LEVEL).last == 29.0
 
 
+def test_top_ups_between_which_no_level_is_sure_fill_no_more_than_the_reservoir() -> None:
+    water = (Poured(id=f"w{n}", seq=9 + n, at=START + n * DAY, what="water", litres=12.0) for n in range(1, 7))
+    topped = (*ONE, *water)
+    assert habit_of(topped, Quantity.LEVEL).last == 119.0
+    assert why(58.0, Quantity.LEVEL, topped) == ""
+
+
 def test_after_a_pour_more_may_have_moved() -> None:
     poured = (*ONE, Poured(id="p", seq=9, at=START + DAY / 2, what="Feed A", ml=50.0))
     assert habit_of(poured, Quantity.CONDUCTIVITY).disturbed
