@@ -194,7 +194,9 @@ def test_water_added_since_is_counted() -> None:
 
 
 def test_top_ups_between_which_no_level_is_sure_fill_no_more_than_the_reservoir() -> None:
-    water = (Poured(id=f"w{n}", seq=9 + n, at=START + n * DAY, what="water", litres=12.0) for n in range(1, 7))
+    water = (
+        Poured(id=f"w{n}", seq=9 + n, at=START + n * DAY, what="water", litres=12.0) for n in range(1, 7)
+    )
     topped = (*ONE, *water)
     assert habit_of(topped, Quantity.LEVEL).last == 119.0
     assert why(58.0, Quantity.LEVEL, topped) == ""
