@@ -222,9 +222,12 @@ def _level(rack: Rack, tank: TankNow) -> tuple[Quantity, str]:
 
 
 def _stuck(rack: Rack, tank: TankNow) -> tuple[Quantity, str]:
-    """See a meter that shows the same to the last digit though feed went in between."""
+    """See a meter that shows the same to the last digit though feed went in between, into the same water."""
     quantity = Quantity.CONDUCTIVITY
-    readings = [r for r in tank.readings if r.conductivity_ms_cm is not None]
+    fresh = tank.changed_at
+    readings = [
+        r for r in tank.readings if r.conductivity_ms_cm is not None and (fresh is None or r.at >= fresh)
+    ]
     if len(readings) < 2 or tank.conductivity is None or tank.conductivity.given:
         return quantity, ""
     before, after = readings[-2], readings[-1]

@@ -389,6 +389,16 @@ class TestBadInput:
         assert made.steps == (Read(what=("conductivity",)),)
         assert "stuck" in words(made)
 
+    def test_new_water_that_reads_as_the_old_did_is_no_stuck_meter(self) -> None:
+        events = [
+            reading(-600, level_l=50.0, conductivity_ms_cm=1.5, ph=6.0),
+            Change(id="c", seq=2, at=NOW - timedelta(minutes=70), litres=58.0),
+            poured(-60, "Feed A", seq=3, ml=50.0),
+            poured(-59, "Feed B", seq=4, ml=50.0),
+            reading(-5, seq=5, conductivity_ms_cm=1.5, ph=6.0),
+        ]
+        assert "stuck" not in words(plan(events=events))
+
     @pytest.mark.parametrize("ph", [2.0, 11.0])
     def test_a_ph_no_reservoir_has_is_taken_again(self, ph: float) -> None:
         assert plan(**GOOD | {"ph": ph}).steps == (Read(what=("ph",)),)
