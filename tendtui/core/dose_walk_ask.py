@@ -68,7 +68,7 @@ def why_station(cycle: Cycle, rack: Rack, besides: tuple[str, ...]) -> Station:
     question = Question(
         key=key,
         place=_("Before you pour") if pours else _("Read again") if plan.steps else _("Done"),
-        ask=_("Read it, then go on."),
+        ask=_go_on(plan, pours=pours),
         kind=Kind.PAUSE,
         before=tuple(lines),
         safety=plan.cautions,
@@ -77,6 +77,15 @@ def why_station(cycle: Cycle, rack: Rack, besides: tuple[str, ...]) -> Station:
         quiet=True,
     )
     return Station(id=f"{number}-why", name=_("why"), questions=(question,), listed=False)
+
+
+def _go_on(plan: Plan, *, pours: bool) -> str:
+    """Say what the page is for; beside a heading like "Read again" it would pass for the meter's number."""
+    if pours or not plan.steps:
+        return _("Read it, then go on.")
+    if isinstance(plan.steps[0], Read):
+        return _("Type nothing yet: the number is asked on the next page.")
+    return _("Type nothing yet: the number is asked after the wait.")
 
 
 def _change_question(key: str, lines: list[str], cautions: tuple[str, ...]) -> Question:
@@ -213,12 +222,18 @@ def _section(cycle: Cycle) -> str:
 
 
 def _reminder(cycle: Cycle, rack: Rack) -> tuple[str, ...]:
-    expect = expect_words(cycle.plan, rack)
-    lines = [_("Read: {readings}").format(readings=readings_words(cycle.plan, rack.show))]
+    plan, lines = cycle.plan, [_("Read: {readings}").format(readings=readings_words(cycle.plan, rack.show))]
     if cycle.is_off:
         lines.append(_("Other amounts went in than planned: what to expect is reckoned anew from them."))
-    elif expect:
-        lines.append(_("After all steps {expect}.").format(expect="; ".join(expect[:2])))
+        if cycle.foreseen is None:
+            return tuple(lines)
+        plan = cycle.foreseen
+    expect = expect_words(plan, rack)[:2]
+    level_l = plan.expect.level_l if cycle.is_off else None
+    if expect and level_l is not None:  # the level read is no longer the one that counts
+        expect = (show_value(round(level_l, 1), Quantity.LEVEL, rack.show), *expect)
+    if expect:
+        lines.append(_("After all steps {expect}.").format(expect="; ".join(expect)))
     return tuple(lines)
 
 

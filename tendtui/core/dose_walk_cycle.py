@@ -9,7 +9,7 @@ from collections.abc import Callable
 from datetime import datetime
 
 from tendtui.core.dose_slot import Slot, is_feed, mark_of, read_key, slot_of
-from tendtui.core.dose_walk_event import event_of, readings_of
+from tendtui.core.dose_walk_event import event_of, place_in_log, poured_event, readings_of
 from tendtui.core.dose_walk_share import next_share
 from tendtui.core.dose_walk_wait import mixed_at
 from tendtui.core.event import Event, Poured
@@ -55,8 +55,11 @@ class Cycle:
     """Before this, what is read is not mixed yet; None: nothing is waited for."""
     is_off: bool = False
     """Whether other amounts went in than planned."""
+    to_come: tuple[Poured, ...] = ()
+    """What is asked for now and not answered yet, as if it went in."""
     foreseen: Plan | None = None
-    """Where it is so: the plan that waits for the reading, with what to expect of what really went in."""
+    """Where it is so: the plan that waits for the reading, with what to expect of what really went in and of
+    what is still to come."""
 
 
 def cycles_of(
@@ -88,7 +91,8 @@ def cycles_of(
         cycle = _cycle(rack, number, planner(events, now), answers, now=now, held=held, most_ms_cm=most_ms_cm)
         if cycle.is_off and cycle.went_in:
             poured = tuple(event for event in cycle.made if isinstance(event, Poured))
-            cycle = replace(cycle, foreseen=planner((*events, *poured), poured[-1].at))
+            rest = tuple(replace(event, at=poured[-1].at) for event in cycle.to_come)
+            cycle = replace(cycle, foreseen=planner((*events, *poured, *rest), poured[-1].at))
         cycles.append(cycle)
         later = cycle.over and cycle.plan.verdict is Verdict.CHANGE and _comes_later(cycle, answers)
         if meanwhile is not None and later:
@@ -122,6 +126,7 @@ def _cycle(
 ) -> Cycle:
     slots: list[Slot] = []
     made: list[Event] = []
+    to_come: list[Poured] = []
     at = now
     factor = 1.0
     unknown = went_in = not_read = is_off = False
@@ -147,6 +152,10 @@ def _cycle(
                 is_off = True
             else:
                 over = False
+                seq = place_in_log(number, place)
+                to_come.append(
+                    poured_event(slot, slot.planned or 0.0, at=at, by="", seq=seq, event_id=slot.id)
+                )
         elif any(isinstance(s, AddWater | Drain | Pour) for s in steps) and not went_in and over:
             continue  # nothing went in: nothing to wait for, nothing to read
         else:
@@ -171,6 +180,7 @@ def _cycle(
         last_at=at,
         mixed_at=until,
         is_off=is_off,
+        to_come=tuple(to_come),
     )
 
 

@@ -20,19 +20,31 @@ def next_share(
     if not deviates(rack, slot, amount) or not slot.planned:
         return factor
     if isinstance(slot.step, AddWater):
-        return factor * _for_litres(rack, plan, more_l=amount - slot.planned)
+        of_ms_cm = rack.source.conductivity_ms_cm or 0.0
+        return factor * _for_litres(rack, plan, more_l=amount - slot.planned, of_ms_cm=of_ms_cm)
+    if isinstance(slot.step, Drain):
+        of_ms_cm = plan.readings.conductivity_ms_cm or 0.0
+        return factor * _for_litres(rack, plan, more_l=slot.planned - amount, of_ms_cm=of_ms_cm)
     if is_feed(rack, slot.step):
         return min(_most_feed(rack, plan, most_ms_cm), factor * amount / slot.planned)
     return factor
 
 
-def _for_litres(rack: Rack, plan: Plan, *, more_l: float) -> float:
-    """Give the share of the feed that is right for other litres of water than planned, by proportion."""
+def _for_litres(rack: Rack, plan: Plan, *, more_l: float, of_ms_cm: float) -> float:
+    """Give the share of the feed that is right for other litres than planned, by proportion.
+
+    Args:
+        rack: Its source and pipes.
+        plan: What was planned.
+        more_l: Litres there are over the planned; negative where there are fewer.
+        of_ms_cm: What those litres bring along: the source's where they were added, the tank's where they
+            were left in or drained.
+    """
     missing, _litres = _missing(rack, plan)
     expected = plan.expect.conductivity_ms_cm
     if missing <= 0.0 or expected is None:
         return 1.0
-    return max(0.0, 1.0 + more_l * (expected - (rack.source.conductivity_ms_cm or 0.0)) / missing)
+    return max(0.0, 1.0 + more_l * (expected - of_ms_cm) / missing)
 
 
 def _most_feed(rack: Rack, plan: Plan, most_ms_cm: float | None) -> float:

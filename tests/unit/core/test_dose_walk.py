@@ -157,6 +157,39 @@ def test_less_water_means_less_feed() -> None:
     assert feed_after("5") < 0.9 * feed_after("12.5")
 
 
+def brimful_and_weak() -> Rounds:
+    brimful = replace(RACK, reservoir=replace(RACK.reservoir, full_l=35.0, least_l=15.0))
+    weak = {"level_l": 35.0, "conductivity_ms_cm": 1.2, "ph": 6.0, "temperature_c": 21.0}
+    walk = Rounds(weak, rack=brimful)
+    walk.type("")
+    assert walk.asked.question.ask.startswith("Drain 0.5 litres")
+    return walk
+
+
+def test_more_drained_means_less_feed_by_the_litres_that_are_left() -> None:
+    """18 litres stand in the pipes: 45.5 litres in all are brought up, not 52.5."""
+
+    def feed_after(litres: str) -> float:
+        walk = brimful_and_weak()
+        walk.type(litres)
+        if walk.asked.question.place == "Drain":
+            walk.type(litres)
+        walk.type("Feed A")
+        return float(walk.asked.question.ask.split()[1])
+
+    assert feed_after("7.5") == pytest.approx(feed_after("0.5") * 45.5 / 52.5, abs=0.6)
+
+
+def test_after_another_amount_drained_the_page_gives_what_is_expected_now() -> None:
+    walk = brimful_and_weak()
+    before = walk.asked.question.before[-1]
+    walk.type("7.5")
+    walk.type("7.5")
+    said = walk.asked.question.before[-1]
+    assert said.startswith("After all steps 27.5 litres; 1.59 mS/cm")
+    assert before.startswith("After all steps 1.60 mS/cm")
+
+
 def test_the_wait_is_a_clock_time_and_holds() -> None:
     walk = Rounds(SOUR)
     walk.type("")
@@ -485,12 +518,15 @@ def test_what_to_expect_follows_what_really_went_in() -> None:
 def test_a_page_under_way_promises_nothing_that_was_not_poured() -> None:
     walk = Rounds(WEAK)
     walk.type("")
+    promised = walk.asked.question.before[-1]
     walk.type("12.5")
     walk.type("Feed A")
     walk.type("20")
     walk.type("20")
     said = " ".join(walk.asked.question.before)
-    assert "After all steps" not in said
+    assert promised.startswith("After all steps 1.60 mS/cm")
+    assert promised not in said
+    assert "After all steps 59.5 litres; 1.26 mS/cm" in said
     assert "reckoned anew" in said
 
 
