@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 
-from tendtui.core.event import Change, Event, Note, Poured, Reading
+from tendtui.core.event import Change, Event, Note, Poured, Reading, TaskDone
 from tendtui.core.not_filled import FILLED, NOT_FILLED
 from tendtui.core.prompt import Question, Station
 from tendtui.core.quantity import Quantity
@@ -30,6 +30,13 @@ __all__ = ["FillScript"]
 _WATCH = timedelta(minutes=15)
 """How long dryness and drain-back are watched. Source: the safety list's pump-off test."""
 
+_FAR_FROM_SAID = 0.1
+"""Share by which litres by the jug may differ from the mark said in the set-up. Source: chosen here; a mark
+that is a tenth off makes each dose a tenth off."""
+
+_FAR_FROM_SAID_L = 1.0
+"""The same in litres, for small reservoirs: a jug's count is hardly closer. [L] Source: chosen here."""
+
 _LOOKS: Mapping[str, tuple[str, ...]] = {
     "fill.checked": ("no",),
     "fill.weight": ("no",),
@@ -49,7 +56,9 @@ class FillScript(RackScript):
 
     asks: Asks
     checks: tuple[str, ...] = ()
-    """Safety checks before the first start that nobody has walked yet."""
+    """Safety checks before the first start that nobody has walked yet, in words."""
+    check_ids: tuple[str, ...] = ()
+    """Their tasks, which one answer says were looked at."""
     past: tuple[Event, ...] = ()
     """Effective events from before the walk, in time order: a fill that leaked is logged already."""
 
@@ -104,7 +113,7 @@ class FillScript(RackScript):
     def judge(self, question: Question, value: float, answers: Answers) -> Judgement:
         """Ask again for counted litres far from the computed ones."""
         if question.key == "fill.full":
-            return self._counted(value, self.rack.reservoir.full_l)
+            return self._as_said(value, self.rack.reservoir.full_l)
         if question.key == "fill.pipes":
             return self._counted(value, found_in(self.rack, answers).computed_l)
         return judgement_of(question, value, answers, asks=self.asks)
@@ -179,7 +188,8 @@ class FillScript(RackScript):
         return Finish(
             events=(
                 self._note(walk, now, told, about=about),
-                *self._water(walk, now, found),
+                *self._checked(walk, answers),
+                *self._water(walk, _poured_at(answers) or now, found),
                 *self._reading(walk, now, answers, found),
             ),
             then="dose" if found.is_good and self.rack.feeds else None,
@@ -232,6 +242,20 @@ class FillScript(RackScript):
             )
         )
 
+    def _as_said(self, value: float, said_l: float) -> Judgement:
+        """Ask again for litres of the jug that aren't those of the mark: each dose rests on them."""
+        if abs(value - said_l) <= max(_FAR_FROM_SAID * said_l, _FAR_FROM_SAID_L):
+            return Judgement()
+        return Judgement(
+            again=_(
+                "{value} counted by the jug, but {said} said for the full mark. Look at both, and type the "
+                "litres that went in again: they go before what was said."
+            ).format(
+                value=show_value(value, Quantity.VOLUME, self.show),
+                said=show_value(said_l, Quantity.VOLUME, self.show),
+            )
+        )
+
     def _refused(self, key: str, value: float, full_l: float) -> str:
         full = show_value(full_l, Quantity.LEVEL, self.show)
         if key == "fill.full" and value <= self.rack.reservoir.least_l:
@@ -257,24 +281,33 @@ class FillScript(RackScript):
         text = " ".join((_("First fill."), *said))
         return Note(id="", seq=0, at=now, by=walk.by, text=text, about=about)
 
-    def _water(self, walk: Walk, now: datetime, found: FillFound) -> tuple[Event, ...]:
+    def _checked(self, walk: Walk, answers: Answers) -> tuple[Event, ...]:
+        """Log each safety check that was said to be found good, so that none is due again at once."""
+        answer = answers.by_key.get("fill.checked")
+        if answer is None or answer.word != "yes" or answer.at is None:
+            return ()
+        return tuple(
+            TaskDone(id="", seq=0, at=answer.at, by=walk.by, task=task_id) for task_id in self.check_ids
+        )
+
+    def _water(self, walk: Walk, at: datetime, found: FillFound) -> tuple[Event, ...]:
         if found.full_l is None:
             return ()
         litres = found.full_l + (found.pipes_l or 0.0)
         already_l = filled_before(self.past)
         if already_l is not None:
-            return self._difference(walk, now, litres - already_l)
+            return self._difference(walk, at, litres - already_l)
         return (
-            Change(id="", seq=0, at=now, by=walk.by, litres=found.full_l, reason=FIRST_FILL),
-            Poured(id="", seq=0, at=now, by=walk.by, what="water", litres=round(litres, 3)),
+            Change(id="", seq=0, at=at, by=walk.by, litres=found.full_l, reason=FIRST_FILL),
+            Poured(id="", seq=0, at=at, by=walk.by, what="water", litres=round(litres, 3)),
         )
 
-    def _difference(self, walk: Walk, now: datetime, more_l: float) -> tuple[Event, ...]:
+    def _difference(self, walk: Walk, at: datetime, more_l: float) -> tuple[Event, ...]:
         """Log only what the rack holds more or less than after the fill before."""
         if abs(more_l) < 0.05:
             return ()
         what = "water" if more_l > 0.0 else "drained"
-        return (Poured(id="", seq=0, at=now, by=walk.by, what=what, litres=round(abs(more_l), 3)),)
+        return (Poured(id="", seq=0, at=at, by=walk.by, what=what, litres=round(abs(more_l), 3)),)
 
     def _reading(self, walk: Walk, now: datetime, answers: Answers, found: FillFound) -> tuple[Event, ...]:
         if found.full_l is None or not found.tight:
@@ -306,3 +339,12 @@ def _after(answers: Answers, key: str) -> datetime | None:
     begun = {"fill.leak": "fill.pipes", "fill.leak2": "fill.mend", "fill.stopped": "fill.stop"}.get(key, "")
     answer = answers.by_key.get(begun)
     return None if answer is None or answer.at is None else answer.at + _WATCH
+
+
+def _poured_at(answers: Answers) -> datetime | None:
+    """Give when the last water of the fill was typed; the change and all of its water bear that one moment.
+
+    What is dated after a change counts as a top-up, which the water for the pipes is not.
+    """
+    typed = (answers.by_key.get(key) for key in ("fill.full", "fill.pipes"))
+    return max((answer.at for answer in typed if answer is not None and answer.at is not None), default=None)

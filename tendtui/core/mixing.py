@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import datetime, timedelta
 
-from tendtui.core.event import Event, Poured
+from tendtui.core.event import Change, Event, Poured
+from tendtui.core.not_filled import FIRST_FILL
 from tendtui.core.show import clock
 from tendtui.words import _
 
-__all__ = ["MIXED_AFTER", "MIXES", "mixing_since", "still_mixing", "to_full_minute"]
+__all__ = ["MIXED_AFTER", "MIXES", "mixing_since", "still_mixing", "that_mix", "to_full_minute"]
 
 MIXED_AFTER = timedelta(minutes=15)
 """What went in less than this ago isn't mixed: strength and pH read then are those of a streak. The wait of
@@ -27,9 +28,24 @@ def mixing_since(events: Iterable[Event], at: datetime) -> datetime | None:
 
     What bears the same time was written down with the reading, and is no earlier than it.
     """
-    went_in = [e.at for e in events if isinstance(e, Poured) and e.what != "drained" and _is_some(e)]
-    newest = max((poured_at for poured_at in went_in if poured_at < at), default=None)
+    newest = max((poured.at for poured in that_mix(events) if poured.at < at), default=None)
     return newest if newest is not None and at - newest < MIXED_AFTER - AS_WRITTEN else None
+
+
+def that_mix(events: Iterable[Event]) -> Iterator[Poured]:
+    """Give what went in and has to mix: all but the plain water of a first fill, which is the same all over.
+
+    Args:
+        events: Effective events, in time order.
+    """
+    is_plain = False
+    for event in events:
+        if isinstance(event, Change):
+            is_plain = event.reason == FIRST_FILL
+        elif isinstance(event, Poured) and event.what != "drained" and _is_some(event):
+            is_plain = is_plain and event.what == "water"
+            if not is_plain:
+                yield event
 
 
 def still_mixing(poured_at: datetime, at: datetime) -> str:

@@ -11,11 +11,11 @@ from datetime import datetime
 
 from tendtui.core.band import Band
 from tendtui.core.bands import Bands
-from tendtui.core.event import Event, Poured, Reading
+from tendtui.core.event import Event, Reading
 from tendtui.core.habit import Habit, habit_of, questioned_share, widen_of
 from tendtui.core.judge import cannot_be, judge, near
 from tendtui.core.looks import ELSE, NOT_LOOKED, RoundWords, answer_seen, asks_of, name_of, seen_words
-from tendtui.core.mixing import MIXED_AFTER
+from tendtui.core.mixing import MIXED_AFTER, that_mix
 from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Meter, Rack, Show
@@ -103,7 +103,7 @@ def round_script(
         stops=round_stations(facts),
         signs_with=signs_with,
         doubts_with=doubts_with,
-        poured_at=max((e.at for e in every if isinstance(e, Poured) and _went_in(e)), default=None),
+        poured_at=max((poured.at for poured in that_mix(every)), default=None),
     )
 
 
@@ -350,10 +350,6 @@ class RoundScript:
                 "rack, put widen = 1.5 under [round] in rack.toml."
             ),
         )
-
-
-def _went_in(poured: Poured) -> bool:
-    return poured.what != "drained" and bool(poured.ml or poured.g or poured.litres)
 
 
 def _pause_before(stop: Station, since: list[Station]) -> bool:

@@ -142,7 +142,10 @@ class SetupScript:
                 Note(id="", seq=0, at=now, by=walk.by, text=_("The rack was described and written down.")),
             ),
             then="fill" if dry else None,
-            context={"rack_toml": rack_toml(rack, guessed=guesses_of(answers))},
+            context={
+                "rack_toml": rack_toml(rack, guessed=guesses_of(answers)),
+                **({"by": rack.people[0]} if len(rack.people) == 1 else {}),
+            },
             said=tuple(said),
         )
 

@@ -113,7 +113,7 @@ def make_status(
         forecast: Days until …, by the names in `FORECAST`.
         ranges: Their ranges, by the same names.
     """
-    mixes = mixing_since(tank.pourings, now)  # nothing is wrong with waiting for it
+    mixes = mixing_since(events or tank.pourings, now)  # nothing is wrong with waiting for it
     tasks = {due.task.id: due for due in slow.dues}
     lines = few_that_matter(slow.dues, most=ALL)
     due = tuple(

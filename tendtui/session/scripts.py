@@ -220,8 +220,14 @@ def _fill(needs: Needs) -> Script:
     past = past_of(needs.events, needs.walk)
     rack, began = needs.known_rack(), needs.walk.began
     slow = slow_list({name: read_data(name) for name in FILES}, rack, past, needs.done, began)
-    checks = tuple(due.task.what for due in slow.dues if due.task.group == "safety-first" and due.is_due)
-    return FillScript(rack=rack, asks=asks_from(read_data("setup")), checks=checks, past=past)
+    checks = [due.task for due in slow.dues if due.task.group == "safety-first" and due.is_due]
+    return FillScript(
+        rack=rack,
+        asks=asks_from(read_data("setup")),
+        checks=tuple(task.what for task in checks),
+        check_ids=tuple(task.id for task in checks),
+        past=past,
+    )
 
 
 def _task(needs: Needs) -> Script:

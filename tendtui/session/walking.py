@@ -110,7 +110,9 @@ class Walking(Knowing):
         from tendtui.core import walk as engine
 
         walk, script = self._walk_and_script(kind)
-        turn = engine.enter(walk, script, key=key, typed=typed, now=self.now(), by=self.by, same=same)
+        turn = engine.enter(
+            walk, script, key=key, typed=typed, now=self.now(), by=self.by or walk.by, same=same
+        )
         return self._commit(walk, turn, was=walk, script=script)
 
     def skip(self, kind: str, *, key: str, reason: str, text: str = "") -> Outcome:
@@ -118,7 +120,9 @@ class Walking(Knowing):
         from tendtui.core import walk as engine
 
         walk, script = self._walk_and_script(kind)
-        turn = engine.skip(walk, script, key=key, reason=reason, text=text, now=self.now(), by=self.by)
+        turn = engine.skip(
+            walk, script, key=key, reason=reason, text=text, now=self.now(), by=self.by or walk.by
+        )
         return self._commit(walk, turn, was=walk, script=script)
 
     def note(self, kind: str, *, text: str) -> Outcome:
@@ -126,7 +130,7 @@ class Walking(Knowing):
         from tendtui.core import walk as engine
 
         walk, script = self._walk_and_script(kind)
-        turn = engine.note(walk, script, text=text, now=self.now(), by=self.by)
+        turn = engine.note(walk, script, text=text, now=self.now(), by=self.by or walk.by)
         return self._commit(walk, turn, was=walk, script=script)
 
     def undo(self, kind: str) -> Outcome:
@@ -135,7 +139,7 @@ class Walking(Knowing):
 
         walk, script = self._walk_and_script(kind)
         return self._commit(
-            walk, engine.undo(walk, script, now=self.now(), by=self.by), was=walk, script=script
+            walk, engine.undo(walk, script, now=self.now(), by=self.by or walk.by), was=walk, script=script
         )
 
     def look_back(self, kind: str) -> Outcome:
@@ -144,7 +148,10 @@ class Walking(Knowing):
 
         walk, script = self._walk_and_script(kind)
         return self._commit(
-            walk, engine.look_back(walk, script, now=self.now(), by=self.by), was=walk, script=script
+            walk,
+            engine.look_back(walk, script, now=self.now(), by=self.by or walk.by),
+            was=walk,
+            script=script,
         )
 
     def redo(self, kind: str) -> Outcome:
@@ -154,7 +161,7 @@ class Walking(Knowing):
         walk, script = self._walk_and_script(kind)
         place = engine.here(walk, script)
         section = "" if place is None else place[0].section
-        turn = engine.redo(walk, script, section=section, now=self.now(), by=self.by)
+        turn = engine.redo(walk, script, section=section, now=self.now(), by=self.by or walk.by)
         return self._commit(walk, turn, was=walk, script=script)
 
     # inside
@@ -236,10 +243,11 @@ class Walking(Knowing):
         if left is not None and self._is_unsettled(left):
             return left
         handed_on = {**walk.context, **finish.context}
-        context = {key: value for key, value in handed_on.items() if key not in RACK_FILE}
+        context = {key: value for key, value in handed_on.items() if key not in (*RACK_FILE, "by")}
+        by = str(finish.context.get("by", ""))  # whom the set-up names, before anybody could say who they are
         walk_id = new_id()
         self._begun.add(walk_id)
-        return Walk(kind=finish.then, id=walk_id, began=self.now(), by=walk.by, context=context)
+        return Walk(kind=finish.then, id=walk_id, began=self.now(), by=walk.by or by, context=context)
 
     def _is_unsettled(self, walk: Walk) -> bool:
         from tendtui.core import walk as engine

@@ -8,12 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from tendtui.core.event import Change, Note, Poured, Reading
+from tendtui.core.event import Change, Note, Poured, Reading, TaskDone
 from tendtui.core.fill_walk import FillScript
 from tendtui.core.rack import Feed, Rack, Reservoir, Tier
 from tendtui.core.setup_fill import weight_said
 from tendtui.core.setup_toml import rack_toml
 from tendtui.core.walk import Finish, Walk, enter, fold, here, prompt
+from tendtui.core.walk_value import Answer
 from tendtui.errors import RefusedError
 from tendtui.store.folder import Folder
 from tendtui.store.rack_file import edit_rack, install_rack
@@ -241,6 +242,35 @@ def test_what_cannot_be_is_refused(key: str, typed: str, words: str) -> None:
     script, walk = _at({}, key)
     with pytest.raises(RefusedError, match=words):
         enter(walk, script, key=key, typed=typed, now=NOW + timedelta(hours=2), by="Ida")
+
+
+def test_litres_that_are_not_those_of_the_mark_are_asked_twice_with_both_named() -> None:
+    rack = replace(RACK, reservoir=Reservoir(full_l=30.0, least_l=12.0))
+    script, walk = _at({}, "fill.full", rack)
+    turn = enter(walk, script, key="fill.full", typed="35", now=NOW, by="Ida")
+    assert "35 litres counted by the jug, but 30 litres said for the full mark." in turn.notice
+    assert "fill.full" not in fold(turn.walk.entries).by_key
+    near_it = enter(walk, script, key="fill.full", typed="32", now=NOW, by="Ida").walk
+    assert fold(near_it.entries).value("fill.full") == 32.0
+
+
+def test_its_water_bears_the_moment_it_was_typed_and_not_the_end() -> None:
+    script, walk = _at({})
+    answers = fold(walk.entries)
+    logged = script.finish(walk, answers, NOW + timedelta(hours=3)).events
+    water = [event.at for event in logged if isinstance(event, Change | Poured)]
+    assert water == [answers.by_key["fill.pipes"].at] * 2
+
+
+def test_checks_that_were_looked_at_are_logged_as_done() -> None:
+    script, walk = _at({})
+    script = replace(script, checks=("Earth pins whole",), check_ids=("earth-and-frame",))
+    looked = {"yes": ["earth-and-frame"], "": []}
+    for word, tasks in looked.items():
+        said = Answer(word=word, reason="" if word else "later", at=NOW)
+        answers = replace(fold(walk.entries), by_key={**fold(walk.entries).by_key, "fill.checked": said})
+        logged = script.finish(walk, answers, NOW).events
+        assert [event.task for event in logged if isinstance(event, TaskDone)] == tasks
 
 
 @pytest.mark.parametrize(("key", "typed"), [("fill.full", "130"), ("fill.pipes", "4"), ("fill.ph", "3.9")])

@@ -6,12 +6,13 @@ from datetime import timedelta
 
 import pytest
 
-from tendtui.core.event import Poured, Reading
+from tendtui.core.event import Change, Poured, Reading
 from tendtui.core.habit import habit_of
 from tendtui.core.learn_course import course_of
 from tendtui.core.mixing import mixing_since
 from tendtui.core.quantity import Quantity
 from tendtui.core.tank import tank_now
+from tendtui.value import replace
 from tests.support.dose_case import NOW, RACK, plan
 
 READ = Reading(
@@ -43,6 +44,18 @@ def acid(minutes_ago: float, *, what: str = "Acid", ml: float | None = 4.0) -> P
 )
 def test_a_quarter_of_an_hour_is_waited_after_what_went_in(poured: Poured, mixes: bool) -> None:
     assert (mixing_since((READ, poured), NOW) == poured.at) is mixes
+
+
+def test_the_plain_water_of_a_first_fill_needs_no_mixing_and_feed_in_it_does() -> None:
+    at = NOW - timedelta(minutes=5)
+    fill = Change(id="c", seq=2, at=at, litres=30.0, reason="first fill")
+    water = Poured(id="p", seq=3, at=at, what="water", litres=35.0)
+    assert mixing_since((fill, water), NOW) is None
+    assert mixing_since((replace(fill, reason="age"), water), NOW) == at
+    later = at + timedelta(minutes=1)
+    assert mixing_since((fill, water, acid(4.0)), NOW) == later
+    topped_up = replace(water, at=NOW - timedelta(minutes=2))
+    assert mixing_since((fill, water, acid(4.0), topped_up), NOW) == topped_up.at
 
 
 def test_a_ph_named_in_the_call_while_acid_mixes_is_warned_of() -> None:

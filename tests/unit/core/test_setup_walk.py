@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
+from importlib.resources import files
 from pathlib import Path
 
 import pytest
@@ -323,10 +324,16 @@ def test_the_whole_rack_is_read_over_with_crops_plants_bottles_and_tools() -> No
         assert words in said
 
 
+def test_what_stands_in_for_unknown_water_is_what_the_plan_takes() -> None:
+    water = tomllib.loads((files("tendtui") / "data" / "feeds.toml").read_text(encoding="utf-8"))["water"]
+    assert ASKS["source.conductivity"].unsure.startswith(f"{water['conductivity_mS_cm']:g} mS/cm is taken")
+    assert ASKS["source.ph"].unsure.startswith(f"{water['ph']:g} is taken")
+
+
 def test_what_nobody_knew_is_said_before_it_is_written() -> None:
     person = Person.begins().answers({**FIRST, "source.ph": "", "tools.liquid": ""}, until="end.write")
     said = person.before()
-    assert "Not known yet: What is its pH? 7.5 is taken, and the plan says so; " in said
+    assert "Not known yet: What is its pH? 7.6 is taken, and the plan says so; " in said
     assert "0.5 millilitres are taken." in said
     assert "Not known yet" not in Person.begins().answers(FIRST, until="end.write").before()
 

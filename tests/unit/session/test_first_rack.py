@@ -5,9 +5,10 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from tendtui.core.event import Change, Poured
+from tendtui.core.event import Change, Poured, Reading, TaskDone
 from tendtui.core.setup_ask import ask_id
 from tendtui.session.session import Outcome, Session
+from tendtui.session.status_now import status_now
 from tendtui.session.today_page import today_page
 from tests.support.folders import folder_in
 from tests.support.setup_data import FIRST
@@ -43,8 +44,8 @@ class Ticking:
         return self.at
 
 
-def walked(session: Session, kind: str, given: dict[str, str]) -> Outcome:
-    outcome = session.start(kind, by="Ida")
+def walked(session: Session, kind: str, given: dict[str, str], *, by: str = "Ida") -> Outcome:
+    outcome = session.start(kind, by=by)
     while outcome.prompt is not None and outcome.prompt.walk == kind:
         key, until = outcome.prompt.question.key, outcome.prompt.question.until
         assert isinstance(session.clock, Ticking)
@@ -98,6 +99,38 @@ def test_the_first_fill_waits_for_the_safety_checks_and_stays_on_today_s_page(tm
     assert page.left_open[1].what == "Safety checks before the first start"
     assert walked(session, "fill", FILL).prompt is not None
     assert all(item.opens != "walk:fill" for item in today_page(session, "Ida").left_open)
+
+
+def test_who_alone_is_named_in_the_set_up_did_the_first_fill_and_its_checks(tmp_path: Path) -> None:
+    session = Session(folder_in(tmp_path, rack=None), clock=Ticking())
+    walked(session, "setup", {**FIRST, "rack.people": "Ida", "feeds.count": "0"}, by="")
+    walked(session, "fill", FILL, by="")
+    logged = [e for e in session.events if isinstance(e, Poured | Change | Reading | TaskDone)]
+    assert {event.by for event in logged} == {"Ida"}
+    assert len([event for event in logged if isinstance(event, TaskDone)]) >= 5
+    due = {item.id for item in status_now(session).due}
+    assert not due & {event.task for event in logged if isinstance(event, TaskDone)}
+
+
+def test_the_first_round_after_plain_water_waits_for_nothing(tmp_path: Path) -> None:
+    session = Session(folder_in(tmp_path, rack=None), clock=Ticking())
+    walked(session, "setup", {**FIRST, "feeds.count": "0"})
+    now = session.now()
+    for event in (
+        Change(id="", seq=0, at=now, litres=60.0, reason="first fill"),
+        Poured(id="", seq=0, at=now, what="water", litres=65.5),
+    ):
+        session.record_events((event,))
+    assert not status_now(session).mixing
+    outcome = session.start("round", by="Ida")
+    typed = {"level": "60", "temperature": "20", "ph": "7.4", "conductivity": "0.3"}
+    for _each in range(4):
+        assert outcome.prompt is not None
+        key = outcome.prompt.question.key
+        outcome = session.enter("round", key=key, typed=typed.pop(key.split(".")[-1]))
+        assert outcome.prompt is not None
+        assert outcome.prompt.question.key != key
+    assert not {"ph", "conductivity"} & set(typed)
 
 
 def test_a_rack_that_may_be_too_heavy_is_not_forgotten(tmp_path: Path) -> None:
