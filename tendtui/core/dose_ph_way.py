@@ -15,6 +15,7 @@ from tendtui.core.dose_ph import (
     ph_aim,
     portion_of,
 )
+from tendtui.core.dose_ph_end import goes_on, over_because
 from tendtui.core.dose_stuck import Stuck, has_stuck
 from tendtui.core.dose_today import Today, answer_of, portions_today
 from tendtui.core.dose_travel import Travel, aim_of, drift_a_day, travel_of
@@ -92,7 +93,14 @@ def ph_way(model: TankModel, *, band: Band, ph: float) -> PhWay:
                 ),
             ),
         )
-    return _poured(model, adjuster, portion, ph=ph, aim=aim, said=need.said)
+    said = need.said
+    if need.goes_on:
+        ended = over_because(model, today, band=band, ph=ph, aim=aim)
+        if ended:
+            return PhWay(model=model, reasons=said, left_out=(ended,))
+        if portion.ml > 0.0:
+            said = (*said, goes_on(model, Pour(what=adjuster.name, ml=portion.ml), band=band, ph=ph))
+    return _poured(model, adjuster, portion, ph=ph, aim=aim, said=said)
 
 
 @value_class
@@ -101,6 +109,8 @@ class _Need:
 
     said: tuple[str, ...]
     down: bool | None = None
+    goes_on: bool = False
+    """Whether it is inside the band already, in a correction that was begun."""
 
 
 def _need(model: TankModel, today: Today, *, band: Band, ph: float, drift: float | None) -> _Need:
@@ -135,8 +145,7 @@ def _need_to_go_on(model: TankModel, today: Today, way: Travel, *, band: Band, i
     leaves = way.tomorrow > band.high - near if down else way.tomorrow < band.low + near
     if short <= (NEAR_AIM / 2.0 if leaves else NEAR_AIM):
         return _Need(said=(inside,))
-    on = _("The correction that was begun goes on to its aim, so that tomorrow finds it in the band too.")
-    return _Need(said=(inside, on), down=down)
+    return _Need(said=(inside,), down=down, goes_on=True)
 
 
 def _creeps(model: TankModel, way: Travel, edge: float) -> str:

@@ -16,11 +16,23 @@ from tendtui.core.dose_model_made import tank_model
 from tendtui.core.dose_travel import FROM_EDGE, Travel, aim_of
 from tendtui.core.event import Change, Event, Poured, Reading
 from tendtui.core.learned_values import Factor, Learned
-from tendtui.core.plan import AddWater, Drain, Pour, Verdict
+from tendtui.core.plan import AddWater, Drain, Plan, Pour, Verdict
 from tendtui.core.rack import Rack
 from tendtui.core.tank import TankNow, tank_now
 from tendtui.value import replace
-from tests.support.dose_case import ACID, NOW, RACK, Given, does, facts, plan, pours, with_adjusters, words
+from tests.support.dose_case import (
+    ACID,
+    NOW,
+    RACK,
+    Given,
+    bands,
+    does,
+    facts,
+    plan,
+    pours,
+    with_adjusters,
+    words,
+)
 
 GOOD: Given = {"level": 58.0, "conductivity": 1.6, "ph": 5.9, "temperature": 21.0}
 BAND = Band(low=5.6, high=6.2)
@@ -126,6 +138,55 @@ class TestOneCorrection:
 
     def test_and_ends_near_it(self) -> None:
         assert plan(events=self.begun(5.9), learned=rising(0.05)).verdict is Verdict.LEAVE
+
+    def fresh(self, *answers: float) -> list[Event]:
+        """A change, 7 mL of acid at pH 6.0 since, and 2 mL more after each answer but the last."""
+        hard = [
+            reading(24.0, 1, level_l=20.0, conductivity_ms_cm=1.45, ph=6.1, temperature_c=21.0),
+            Poured(id="d", seq=2, at=NOW - timedelta(hours=3.4), what="drained", litres=20.0),
+            Change(id="c", seq=3, at=NOW - timedelta(hours=3.3), litres=34.0),
+            Poured(id="w", seq=4, at=NOW - timedelta(hours=3.3), what="water", litres=34.0),
+            Poured(id="a", seq=5, at=NOW - timedelta(hours=3.2), what="Feed A", ml=51.0),
+            Poured(id="b", seq=6, at=NOW - timedelta(hours=3.1), what="Feed B", ml=51.0),
+            reading(2.6, 7, level_l=34.0, conductivity_ms_cm=1.6, ph=6.0, temperature_c=21.0),
+            acid(2.5, 8, 7.0),
+        ]
+        for nth, ph in enumerate(answers):
+            hours = 2.0 - 0.5 * nth
+            hard.append(reading(hours, 9 + 2 * nth, conductivity_ms_cm=1.6, ph=ph))
+            if nth + 1 < len(answers):
+                hard.append(acid(hours - 0.1, 10 + 2 * nth, 2.0))
+        return hard
+
+    def planned(self, *answers: float) -> Plan:
+        small = replace(RACK, reservoir=replace(RACK.reservoir, full_l=35.0, least_l=15.0, pipes_l=10.0))
+        return plan(small, events=self.fresh(*answers), wanted=bands(ph=(5.6, 6.3)))
+
+    @pytest.mark.parametrize("answers", [(5.8,), (5.8, 5.8), (5.8, 5.8, 5.8)])
+    def test_in_a_fresh_mix_it_ends_a_step_from_the_lowest_ph_that_is_aimed_at(
+        self, answers: tuple[float, ...]
+    ) -> None:
+        made = self.planned(*answers)
+        assert made.verdict is Verdict.LEAVE
+        assert "near enough to pH 5.7, its aim: leave it, and look again tomorrow" in words(made)
+        assert "pH creeps up" in words(made)
+
+    def test_it_ends_where_portions_move_nothing(self) -> None:
+        assert self.planned(6.1, 6.0).verdict is Verdict.CORRECT
+        made = self.planned(6.0, 6.0)
+        assert made.verdict is Verdict.LEAVE
+        assert "The last portion moved nothing that the meter shows" in words(made)
+
+    def test_what_it_is_for_and_what_tomorrow_brings_agree(self) -> None:
+        fresh = self.planned(6.1, 6.0)
+        assert fresh.expect.ph_tomorrow is not None
+        assert fresh.expect.ph_tomorrow > 6.3
+        assert "tomorrow finds it in the band" not in words(fresh)
+        assert "After that it creeps on: look again tomorrow" in words(fresh)
+        usual = plan(events=self.begun(6.2), learned=rising(0.05))
+        assert usual.expect.ph_tomorrow is not None
+        assert usual.expect.ph_tomorrow <= 6.2
+        assert "tomorrow finds it in the band too" in words(usual)
 
     def test_a_bottle_that_is_known_is_poured_more_of_at_first(self) -> None:
         known = Learned(response={"Acid": Factor(value=1.0, spread=0.03, count=8)})
