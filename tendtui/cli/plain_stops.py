@@ -27,7 +27,7 @@ def stop_lines(session: Session, stop: OpenFinding) -> Iterator[str]:
 
     tasks, _findings = tasks_of({name: read_data(name) for name in FILES}, session.rack)
     task = next((task for task in tasks if task.id == stop.task), None)
-    name = "" if task is None else task.what
+    name = "" if task is None else task.wrong or task.what
     yield _("[!] STOP: {what}").format(what=": ".join(filter(None, (name, stop.what))))
     if task is not None and task.if_not:
         yield task.if_not

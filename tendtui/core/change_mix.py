@@ -144,7 +144,9 @@ class MixQuestions:
         stir = Question(
             key=f"pour.{n}.stir",
             place=_("reservoir"),
-            ask=_("Stir it in. Rinse jug or syringe, cap on. Then the next."),
+            ask=_("Stir it in. Rinse jug or syringe, cap on. Then the next.")
+            if n < len(self.pours)
+            else _("Stir it in. Rinse jug or syringe, cap on."),
             kind=Kind.PAUSE,
             facts=facts,
             may_skip=False,

@@ -26,6 +26,7 @@ from tendtui.words import _
 
 __all__ = [
     "any_question",
+    "asked_later",
     "cut_short",
     "pour_safety",
     "pour_station",
@@ -68,7 +69,9 @@ def why_station(cycle: Cycle, rack: Rack, besides: tuple[str, ...]) -> Station:
     question = Question(
         key=key,
         place=_("Before you pour") if pours else _("Read again") if plan.steps else _("Done"),
-        ask=_go_on(plan, pours=pours),
+        ask=_("Read it, then go on.")
+        if pours or not plan.steps
+        else asked_later(waits=not isinstance(plan.steps[0], Read)),
         kind=Kind.PAUSE,
         before=tuple(lines),
         safety=plan.cautions,
@@ -79,13 +82,15 @@ def why_station(cycle: Cycle, rack: Rack, besides: tuple[str, ...]) -> Station:
     return Station(id=f"{number}-why", name=_("why"), questions=(question,), listed=False)
 
 
-def _go_on(plan: Plan, *, pours: bool) -> str:
-    """Say what the page is for; beside a heading like "Read again" it would pass for the meter's number."""
-    if pours or not plan.steps:
-        return _("Read it, then go on.")
-    if isinstance(plan.steps[0], Read):
-        return _("Type nothing yet: the number is asked on the next page.")
-    return _("Type nothing yet: the number is asked after the wait.")
+def asked_later(*, waits: bool) -> str:
+    """Say where the number is asked: under the heading "Read again" a pause would pass for its field.
+
+    Args:
+        waits: Whether what was poured has to mix first.
+    """
+    if waits:
+        return _("Type nothing yet: the number is asked after the wait.")
+    return _("Type nothing yet: the number is asked on the next page.")
 
 
 def _change_question(key: str, lines: list[str], cautions: tuple[str, ...]) -> Question:

@@ -45,7 +45,7 @@ class OpenFinding:
     due: datetime
     """When it is to be looked at again."""
     name: str = ""
-    """What the task is called, where that is known."""
+    """What is wrong, else what the task is called, where that is known."""
 
     @property
     def id(self) -> str:
@@ -87,9 +87,9 @@ def open_findings(events: Iterable[Event], *, tasks: Iterable[Task] = ()) -> tup
 
     Args:
         events: Effective events, in time order.
-        tasks: All tasks, for their names.
+        tasks: All tasks, for what is wrong where they fail.
     """
-    names = {task.id: task.what for task in tasks}
+    names = {task.id: task.wrong or task.what for task in tasks}
     found: dict[str, OpenFinding] = {}
     for event in events:
         if not isinstance(event, TaskDone):

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from tendtui.core.event import Event
+from tendtui.core.held_words import for_grower
 from tendtui.core.priority import few_that_matter
 from tendtui.core.rack import Rack
-from tendtui.core.role import Role, held_dose, put_off
+from tendtui.core.role import Act, Role, held_dose, may, put_off
 from tendtui.core.show import day_words, quantity_name, when
 from tendtui.core.slow_list import SlowList
 from tendtui.core.tank import TankNow
@@ -41,7 +42,12 @@ def following_of(
         said.append(_("Next, today: read again {what}; today's page asks for it.").format(what=named))
     held, off = held_dose(events, rack), put_off(events)
     if held is not None:
-        said.append(_("The grower reads first: {what}.").format(what=held.what))
+        own = may(role, Act.CHANGE if held.change else Act.FEED)
+        said.append(
+            _("The grower reads first: {what}.").format(what=held.what)
+            if own
+            else for_grower(held.what, rack, change=held.change)
+        )
     if off is not None:
         said.append(_("Change day waits: put off by {who}.").format(who=off.by or _("somebody")))
     for finding in slow.open:

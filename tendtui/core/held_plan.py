@@ -235,12 +235,19 @@ def water_words(told: HeldPlan) -> str:
     return ask.format(amount=show_value(told.water_l, Quantity.VOLUME, told.rack.show))
 
 
-def pause_question(key: str, lines: tuple[str, ...], *, place: str) -> Question:
-    """Give a page to read before anything is done."""
+def pause_question(key: str, lines: tuple[str, ...], *, place: str, ask: str = "") -> Question:
+    """Give a page to read before anything is done.
+
+    Args:
+        key: Of the question.
+        lines: What is to be read.
+        place: The heading.
+        ask: What the page asks for; empty: that it be read.
+    """
     return Question(
         key=key,
         place=place,
-        ask=_("Read it, then go on."),
+        ask=ask or _("Read it, then go on."),
         kind=Kind.PAUSE,
         before=lines,
         may_skip=False,

@@ -92,6 +92,7 @@ def judge(
     show: Show,
     meter: Meter,
     reservoir: Reservoir | None = None,
+    jug_l: float | None = None,
 ) -> Judgement:
     """Judge a number that can be.
 
@@ -103,9 +104,17 @@ def judge(
         show: The person's units, for the sentences.
         meter: Its steps; a coarse meter jumps by them.
         reservoir: For LEVEL: its marks.
+        jug_l: For FLOW: the vessel whose seconds were timed. [L]
     """
     why = suspicion(
-        value, quantity=quantity, band=band, habit=habit, show=show, meter=meter, reservoir=reservoir
+        value,
+        quantity=quantity,
+        band=band,
+        habit=habit,
+        show=show,
+        meter=meter,
+        reservoir=reservoir,
+        jug_l=jug_l,
     )
     if why:
         again = _("Measure it again and type what you read now. Both are kept.")
@@ -130,6 +139,7 @@ def suspicion(
     show: Show,
     meter: Meter,
     reservoir: Reservoir | None = None,
+    jug_l: float | None = None,
 ) -> str:
     """Say why a number is unusual, in a sentence or two; an empty text where it is usual.
 
@@ -149,8 +159,10 @@ def suspicion(
         meant = habit.disturbed and band is not None and band.holds(value)  # fed into its band
         slip = "" if meant else _ten_times(value, quantity, habit, None, show)
         return slip or _swapped(value, quantity, habit, show, meter, reservoir)
+    in_jug = _in_jug(value, habit, show, jug_l) if quantity is Quantity.FLOW else ""
     return (
-        _ten_times(value, quantity, habit, band, show)
+        in_jug
+        or _ten_times(value, quantity, habit, band, show)
         or _other_unit(value, quantity, habit, band, show, reservoir)
         or _swapped(value, quantity, habit, show, meter, reservoir)
         or (_far(value, quantity, habit, show) if far else _absurd(value, quantity, show, reservoir))
@@ -261,6 +273,16 @@ def _ten_times(value: float, quantity: Quantity, habit: Habit, band: Band | None
             value=digits, point=point
         )
     return ""
+
+
+def _in_jug(value: float, habit: Habit, show: Show, jug_l: float | None) -> str:
+    """Say what the seconds of a jug mean, where they are far too few: no meter showed another unit."""
+    if jug_l is None or value < _TEN_LOW * (habit.last or _PLAUSIBLE[Quantity.FLOW][1] / _TEN_LOW):
+        return ""
+    seconds = show_value(60.0 * jug_l / value, Quantity.SECONDS, show)
+    return _("The jug full in {seconds} would be {flow}: type the seconds until the jug is full.").format(
+        seconds=seconds, flow=show_value(value, Quantity.FLOW, show)
+    )
 
 
 def _other_unit(

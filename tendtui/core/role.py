@@ -220,8 +220,12 @@ def held_line(events: Iterable[Event], rack: Rack, *, role: Role, now: datetime)
     held = held_dose(events, rack)
     if held is None or may(role, Act.CHANGE if held.change else Act.FEED):
         return ""
-    return _("[!] Held for the grower ({who}, {when}): {what}.").format(
-        who=held.by or _("somebody"), when=when(held.at, now), what=held.what
+    from tendtui.core.held_words import for_grower
+
+    return "[!] " + _("{said} (Kept by {who}, {when}.)").format(
+        said=for_grower(held.what, rack, change=held.change),
+        who=held.by or _("somebody"),
+        when=when(held.at, now),
     )
 
 

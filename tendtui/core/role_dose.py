@@ -13,12 +13,13 @@ from tendtui.core.bottle_mix import mixed_in
 from tendtui.core.dose_slot import Slot, read_key
 from tendtui.core.dose_strength import MIX_MINUTES
 from tendtui.core.dose_walk import DoseScript
-from tendtui.core.dose_walk_ask import read_station, wait_station
+from tendtui.core.dose_walk_ask import asked_later, read_station, wait_station
 from tendtui.core.dose_walk_cycle import Cycle
 from tendtui.core.dose_walk_event import reading_event
 from tendtui.core.event import Event, Note, Poured, Reading
 from tendtui.core.habit import habit_of, widen_of
 from tendtui.core.held_plan import HeldPlan, pause_question, told_question, water_question
+from tendtui.core.held_words import for_grower
 from tendtui.core.judge import cannot_be, judge, near
 from tendtui.core.mixing import MIXES, to_full_minute
 from tendtui.core.plan import Plan, Ranges, Read, Verdict, Wait
@@ -177,7 +178,8 @@ class HeldDoseScript(RackScript):
         if last.reads_only:
             said.append(_("It still has to be read again; it stays on today's page."))
         if held:
-            said.append(_("Held for the grower: {what}.").format(what=held))
+            change = last.plan.verdict is Verdict.CHANGE
+            said.append(for_grower(held, self.rack, change=change))
             said.append(ring_grower(self.rack))
         if answers.word(f"{last.id('told')}.told") == "not-reached":
             said.append(_("Try the grower again today. The plants can wait a day for food."))
@@ -270,9 +272,10 @@ class HeldDoseScript(RackScript):
     def _reading_turn(self, turn: _Turn) -> list[Station]:
         plan = turn.plan
         lines = (*plan.reasons, _("This wants meters only: every bottle stays shut."))
-        why = pause_question(f"{turn.id('held')}.why", lines, place=_("Read again"))
-        stops = [Station(id=turn.id("held"), name=_("why"), questions=(why,), listed=False)]
         until = self._until(turn, Answers())
+        ask = asked_later(waits=until is not None)
+        why = pause_question(f"{turn.id('held')}.why", lines, place=_("Read again"), ask=ask)
+        stops = [Station(id=turn.id("held"), name=_("why"), questions=(why,), listed=False)]
         if until is not None:
             stops.append(self._wait(turn, until))
         stops.append(self._read(turn, plan))

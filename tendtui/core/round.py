@@ -185,6 +185,7 @@ class RoundScript:
             show=self.show,
             meter=self.meter,
             reservoir=self.facts.rack.reservoir,
+            jug_l=question.jug_l,
         )
         return (
             judged

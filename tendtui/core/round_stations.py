@@ -15,7 +15,7 @@ from tendtui.core.habit import Habit, last_reading
 from tendtui.core.looks import TIMED, AskWords, RoundWords, StationWords, choices_of, seen_words
 from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
-from tendtui.core.rack import Rack, Tier
+from tendtui.core.rack import Rack, Show, Tier
 from tendtui.core.show import day_words, show_band, show_number, show_value, unit_words
 from tendtui.core.whereabouts import tier_place
 from tendtui.value import field, replace, value_class
@@ -205,11 +205,9 @@ def _timing(ask: AskWords, tier: Tier, facts: RoundFacts, *, key: str) -> Questi
         ask=(_(ask.ask_cup) if jug_l is None else _(ask.ask_jug)).replace("{jug}", jug),
         kind=Kind.NUMBER,
         quantity=Quantity.FLOW,
-        unit=unit_words(Quantity.FLOW, show)
-        if jug_l is None
-        else _("seconds for the {jug} jug, or a number with L/min").format(jug=jug),
+        unit=unit_words(Quantity.FLOW, show) if jug_l is None else _("seconds, or a number with L/min"),
         jug_l=jug_l,
-        facts=(*_facts(Quantity.FLOW, facts, tier.name), *_warning(tier.name, facts)),
+        facts=(*_flow_facts(jug_l, facts, tier.name), *_warning(tier.name, facts)),
         where=_(ask.where),
         how=_(ask.how_cup if jug_l is None else ask.how_jug),
         why=_(ask.why),
@@ -223,27 +221,53 @@ def _warning(tier: str, facts: RoundFacts) -> tuple[tuple[str, str], ...]:
     return ((_("today's page"), f"[!] {said}"),) if said else ()
 
 
-def _facts(quantity: Quantity, facts: RoundFacts, tier: str | None = None) -> tuple[tuple[str, str], ...]:
+def _flow_facts(jug_l: float | None, facts: RoundFacts, tier: str) -> tuple[tuple[str, str], ...]:
+    """Give the past of a flow in what is asked: with a jug in its seconds, else in the unit of the field."""
     show = facts.rack.show
     said: list[tuple[str, str]] = []
-    last = last_reading(facts.events, quantity, tier)
+    key = _habit_key(Quantity.FLOW, tier)
+    last, habit = last_reading(facts.events, Quantity.FLOW, tier), facts.habits.get(key)
     if last is not None:
         reading, value = last
         day = day_words(reading.at, facts.began)
-        if tier is None:
-            day = ", ".join(filter(None, (day, dose_side(reading, facts.events))))
-        in_doubt = _habit_key(quantity, tier) in reading.doubt
+        mark = " [!]" if key in reading.doubt else ""
+        flow = show_value(value, Quantity.FLOW, show)
+        if jug_l is not None and value > 0.0:
+            seconds = show_value(round(60.0 * jug_l / value), Quantity.SECONDS, show)
+            said.append((_("last time"), f"{seconds}, {flow} ({day}){mark}"))
+        else:
+            said.append((_("last time"), f"{flow} ({day}){mark}"))
+    if habit is not None and habit.usual is not None:
+        said.append((_("usual"), _usual_flow(habit.usual, jug_l, show)))
+    return tuple(said)
+
+
+def _usual_flow(usual: Band, jug_l: float | None, show: Show) -> str:
+    unit = unit_words(Quantity.FLOW, show)
+    if jug_l is None or usual.low <= 0.0:
+        return f"{show_band(usual, Quantity.FLOW, show)} {unit}"
+    seconds = Band(low=round(60.0 * jug_l / usual.high), high=round(60.0 * jug_l / usual.low))
+    return f"{show_band(seconds, Quantity.SECONDS, show)} {unit_words(Quantity.SECONDS, show)}"
+
+
+def _facts(quantity: Quantity, facts: RoundFacts) -> tuple[tuple[str, str], ...]:
+    show = facts.rack.show
+    said: list[tuple[str, str]] = []
+    last = last_reading(facts.events, quantity, None)
+    if last is not None:
+        reading, value = last
+        day = day_words(reading.at, facts.began)
+        day = ", ".join(filter(None, (day, dose_side(reading, facts.events))))
+        in_doubt = _habit_key(quantity, None) in reading.doubt
         mark = " [!]" if in_doubt else ""
         said.append((_("last time"), f"{show_number(value, quantity, show)} ({day}){mark}"))
-    habit = facts.habits.get(_habit_key(quantity, tier))
+    habit = facts.habits.get(_habit_key(quantity, None))
     if quantity is Quantity.LEVEL:
         said += _level_since(last, habit, facts)
         marks = Band(low=facts.rack.reservoir.least_l, high=facts.rack.reservoir.full_l)
         said.append((_("marks"), show_band(marks, quantity, show)))
     elif quantity in facts.bands:
         said.append((_("wanted"), show_band(facts.bands[quantity], quantity, show)))
-    elif habit is not None and habit.usual is not None:
-        said.append((_("usual"), show_band(habit.usual, quantity, show)))
     return tuple(said)
 
 

@@ -271,7 +271,7 @@ def _refused_name(name: str, taken: Iterable[str]) -> str:
 def _refused_bottle(typed: str, taken: tuple[str, ...]) -> str:
     """Refuse a name that can't be, and ask about one that holds another bottle's: two run together."""
     name = bottle_of(typed)
-    refused = _refused_name(name, taken)
+    refused = _refused_name(name, taken) or _digits_only(name)
     if refused or typed != name:
         return refused
     told = (other for other in taken if len(other) >= _LETTERS)
@@ -282,6 +282,13 @@ def _refused_bottle(typed: str, taken: tuple[str, ...]) -> str:
         "{name} holds the name of another bottle, {other}. Type only what stands on this label; if it is "
         "right as it is, put ! after it."
     ).format(name=name, other=held)
+
+
+def _digits_only(name: str) -> str:
+    """Refuse a bottle's name of digits only: it would be read as an amount or an answer's number."""
+    if not name.translate(dict.fromkeys(map(ord, " .,"))).isdecimal():
+        return ""
+    return _("{name} is a number, not a bottle's name. Type the words on its label.").format(name=name)
 
 
 def _too_long(text: str) -> str:

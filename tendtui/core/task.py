@@ -58,6 +58,8 @@ class Task:
     """After how many of its steps they are taken; None: after the last."""
     needs: str = ""
     """What the rack must have for it: `air`, `adjuster` or `tray`; empty: nothing."""
+    wrong: str = ""
+    """What is wrong where it isn't good, for the bar of a stop; empty: `what` says so itself."""
     region_key: str = ""
     """The region's figure that bounds the cadence, in months."""
     adult_only: bool = False

@@ -140,6 +140,7 @@ _TEXTS = frozenset(
         "if_not",
         "only_if",
         "why",
+        "wrong",
         "source",
         "known",
         "row",

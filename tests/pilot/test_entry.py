@@ -6,6 +6,7 @@ import pytest
 from textual import events
 
 from tendtui.tui.screens.today import TodayPage
+from tendtui.tui.widgets.ask import Ask, Takes
 from tests.support.fake_session import FakeSession
 from tests.support.keyboard import open_app
 
@@ -76,6 +77,15 @@ async def test_a_number_typed_at_a_list_is_not_cut_to_another_answer_unseen() ->
         await at.send("\b\b2")
         await at.press("enter")
         await at.sees("How")
+
+
+async def test_a_number_typed_on_a_page_to_be_read_is_not_lost_unseen() -> None:
+    async with open_app(FakeSession(), first="walk:round") as at:
+        await at.sees("How")
+        at.page.entry.ask(Ask(key="pause", takes=Takes.NOTHING))
+        await at.send("1.20")
+        await at.press("enter")
+        await at.sees("The number was not taken: none is asked here. Enter goes on.")
 
 
 async def test_the_other_enter_is_enter_too() -> None:

@@ -24,7 +24,7 @@ DATA_KEYS: Mapping[str, frozenset[str]] = {
             "advice", "ask_jug", "ask_cup", "how_jug", "how_cup",
         }
     ),
-    "safety_checks": frozenset({"what", "place", "how", "good", "if_not", "why"}),
+    "safety_checks": frozenset({"what", "place", "how", "good", "if_not", "why", "wrong"}),
     "tasks": frozenset({"what", "place", "how", "good", "if_not", "why"}),
     "seasons": frozenset({"title", "why", "said", "do"}),
     "setup": frozenset(

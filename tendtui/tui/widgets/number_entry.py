@@ -243,6 +243,11 @@ class NumberEntry(Widget, can_focus=True):
             return
         if self._dropped:
             self._dropped = False
+            if self._ask.takes is Takes.NOTHING:
+                self.post_message(
+                    KeysRefused(_("The number was not taken: none is asked here. Enter goes on."))
+                )
+                return
             said = _("Not all that was typed was taken: {text} stands there. Enter again takes it.")
             self.post_message(KeysRefused(said.format(text=self._text)))
             return
@@ -273,7 +278,9 @@ class NumberEntry(Widget, can_focus=True):
         refused = refusal(self._ask.takes, self._text, character)
         if refused:
             self.signs_refused = True
-            self._dropped = bool(self._text) and self._ask.takes is Takes.DIGITS
+            self._dropped = (bool(self._text) and self._ask.takes is Takes.DIGITS) or (
+                self._ask.takes is Takes.NOTHING and character.isdigit()
+            )
             self.post_message(KeysRefused(refused))
         elif len(self._text) >= self._longest:
             self._over = True

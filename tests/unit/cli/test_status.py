@@ -126,7 +126,8 @@ def test_what_was_held_or_put_off_is_named_with_who_and_when(
     assert today.left_open[0].because.startswith("Zoe, today 11:00")
     change = next(item for item in today.due if item.opens == "walk:change")
     assert (change.what, change.because) == ("Change day", "put off by Ines, today 10:00")
-    assert any("Held for the grower (Zoe" in line for line in session.today("Zoe").words)
+    said = "not for you: pour 5 mL of Grow 1. Leave the bottles shut. (Kept by Zoe, today 11:00.)"
+    assert any(said in line for line in session.today("Zoe").words)
 
 
 def test_the_newest_figures_say_that_they_stand_after_the_dose(
@@ -160,7 +161,7 @@ def test_a_leak_that_was_said_is_a_stop_in_the_line_and_by_name(
     assert "No puddles, drips or trailing hoses: something was found" in kept
     left = call(capsys, state, "status")
     assert left.status == 1
-    assert "STOP: No puddles, drips or trailing hoses: the leak" in left.out
+    assert "STOP: Water on the floor, a drip, or something to trip on: the leak" in left.out
     named = call(capsys, state, "status", "--json").table["wrong"]
     assert isinstance(named, list)
     assert [row["severity"] for row in named if row["what"].endswith("the leak")] == ["stop"]

@@ -405,6 +405,14 @@ def asked_from_here(day: ChangeDay) -> list[Question]:
     return [q for q in asked if not answers.done(q.key)]
 
 
+def test_another_bottle_is_promised_only_where_one_follows() -> None:
+    day = ChangeDay(script())
+    day.until("goggles-before-caps.state")
+    stirs = [q.ask for q in asked_from_here(day) if q.key.endswith(".stir")]
+    assert len(stirs) == 2
+    assert ["Then the next" in ask for ask in stirs] == [True, False]
+
+
 def test_each_bottle_is_one_sequence_and_no_bottle_is_spoken_of_before_its_amount() -> None:
     day = ChangeDay(script())
     day.until("goggles-before-caps.state")

@@ -82,6 +82,14 @@ def test_a_leave_plan_is_one_pause() -> None:
     assert walk.script.finish(walk.walk, fold(walk.walk.entries), walk.at).then == "leaving"
 
 
+def test_a_page_that_says_read_again_says_where_the_number_is_asked() -> None:
+    walk = Rounds({"conductivity_ms_cm": 1.2, "ph": 6.9})
+    assert walk.asked.question.place == "Read again"
+    assert walk.asked.question.ask == "Type nothing yet: the number is asked on the next page."
+    walk.type("")
+    assert walk.asked.question.kind is Kind.NUMBER
+
+
 def test_the_pause_says_why_what_to_expect_and_who_poured_today() -> None:
     past = Poured(id="p", seq=0, at=NOW - timedelta(hours=1), by="Ash", what="water", litres=2.0)
     said = " ".join(Rounds(WEAK, past=(past,)).asked.question.before)

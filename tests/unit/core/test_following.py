@@ -52,7 +52,9 @@ def test_what_is_held_and_put_off_is_said_to_whoever_leaves(session: Session) ->
     held = Note(id="", seq=0, at=NOW - timedelta(minutes=4), by="Zoe", text="pour 5 mL of Grow 1", about=HELD)
     off = Note(id="", seq=0, at=NOW - timedelta(minutes=9), by="Ines", text="later", about=PUT_OFF)
     said = lines(session, ROUND, off, held, by="Zoe")
-    assert "The grower reads first: pour 5 mL of Grow 1." in said
+    own = "For Ines or Joss, not for you: pour 5 mL of Grow 1. Leave the bottles shut."
+    assert own in said
+    assert "The grower reads first: pour 5 mL of Grow 1." in lines(session, ROUND, off, held, by="Ines")
     assert "Change day waits: put off by Ines." in said
 
 

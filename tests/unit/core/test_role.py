@@ -158,7 +158,8 @@ def test_a_held_change_opens_the_change_and_is_named_to_everybody() -> None:
     assert (item.what, item.opens) == ("Change day was held for you", "walk:change")
     assert held_item([HELD_CHANGE_NOTE], TANK, role=Role.SHOWN, now=NOW) is None
     line = held_line([HELD_CHANGE_NOTE], TANK, role=Role.NEWCOMER, now=NOW)
-    assert line == "[!] Held for the grower (Zoe, today 12:00): the water is to be changed."
+    own = "[!] For the grower, not for you: the water is to be changed. Leave the water as it is."
+    assert line == own + " (Kept by Zoe, today 12:00.)"
     assert held_line([HELD_CHANGE_NOTE], TANK, role=Role.GROWER, now=NOW) == ""
 
 

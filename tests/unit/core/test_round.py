@@ -9,15 +9,19 @@ from pathlib import Path
 
 import pytest
 
+from tendtui.core.band import Band
 from tendtui.core.bands import bands_of
 from tendtui.core.crops import crops_from
 from tendtui.core.event import Event, Poured, Reading, TaskDone
+from tendtui.core.habit import Habit
 from tendtui.core.looks import round_words
 from tendtui.core.prompt import Kind, Question, Station
 from tendtui.core.quantity import Quantity
 from tendtui.core.rack import Device, Measuring, Meter, Rack, Reservoir, Show, Target, Tier
 from tendtui.core.round import RoundScript, round_script
 from tendtui.core.round_reading import round_reading
+from tendtui.core.round_stations import round_stations
+from tendtui.core.show import day_words
 from tendtui.core.walk import Turn, Walk, enter, fold, here, note, prompt, skip, undo
 from tendtui.core.walk_value import Answer, Answers
 from tendtui.errors import RefusedError
@@ -254,11 +258,40 @@ def test_flow_that_was_never_timed_is_timed() -> None:
 def test_flow_is_asked_in_seconds_for_the_jug_or_in_litres_a_minute() -> None:
     jug = question(script(events=()), "Top.flow")
     assert jug.ask == "Hold the 2 litre jug under its outlet. How many seconds until it is full?"
-    assert (jug.jug_l, jug.unit) == (2.0, "seconds for the 2 litre jug, or a number with L/min")
+    assert (jug.jug_l, jug.unit) == (2.0, "seconds, or a number with L/min")
     cup = question(script(replace(RACK, measuring=Measuring()), events=()), "Top.flow")
     assert (cup.jug_l, cup.unit) == (None, "litres a minute")
     reading, _said = finished(script(events=()), {"Top.flow": "40", "Low.flow": "2.9 L/min"})
     assert reading.flow_l_min == {"Top": pytest.approx(3.0), "Low": pytest.approx(2.9)}
+
+
+def test_last_time_and_usual_of_a_flow_are_said_in_what_is_asked() -> None:
+    usual = Habit(quantity=Quantity.FLOW, last=2.0, usual=Band(low=1.5, high=2.4))
+    timed = replace(YESTERDAY, at=NOW - 7 * DAY)
+    by = replace(script(events=(timed,)).facts, habits={"flow.Top": usual})
+    (tier,) = [stop for stop in round_stations(by) if stop.name == "Top"]
+    (jug,) = [ask for ask in tier.questions if ask.key == "Top.flow"]
+    # 60 s/min times 2 L over L/min: 60 s at 2.0, 50 s at 2.4, 80 s at 1.5
+    when = day_words(timed.at, NOW)
+    assert jug.facts == (
+        ("last time", f"60 seconds, 2.0 litres a minute ({when})"),
+        ("usual", "50 to 80 seconds"),
+    )
+    without = replace(by, rack=replace(RACK, measuring=Measuring()))
+    (tier,) = [stop for stop in round_stations(without) if stop.name == "Top"]
+    (cup,) = [ask for ask in tier.questions if ask.key == "Top.flow"]
+    assert cup.facts == (
+        ("last time", f"2.0 litres a minute ({when})"),
+        ("usual", "1.5 to 2.4 litres a minute"),
+    )
+
+
+def test_a_jug_full_in_a_second_is_told_as_a_jug() -> None:
+    by = script(events=(replace(YESTERDAY, at=NOW - 7 * DAY),))
+    again = by.judge(question(by, "Top.flow"), 120.0, fold(())).again
+    said = "The jug full in 1 second would be 120.0 litres a minute: type the seconds until the jug is full."
+    assert again.startswith(said)
+    assert "meter" not in again
 
 
 def test_what_was_seen_last_time_is_said_after_the_look_and_not_before() -> None:

@@ -465,6 +465,8 @@ def test_tap_water_stronger_than_tap_water_is_asked_about() -> None:
         ("adjuster-1.name", "Grow B", "taken already"),
         ("feed-1.name", "water", "a word of the log"),
         ("feed-1.name", "A=B", "can't hold the sign ="),
+        ("feed-1.name", "1", "1 is a number, not a bottle's name"),
+        ("adjuster-1.name", "12.5", "12.5 is a number, not a bottle's name"),
         ("rack.name", "\x00\x07", "Nothing was typed"),
         ("rack.name", "--", "-- is no name"),
         ("feed-1.name", "?", "\\? is no name"),
