@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 
-from tendtui.core.event import Change, Event, Note, Poured, Reading, TaskDone
+from tendtui.core.event import Event, Note
+from tendtui.core.fill_log import checks_done, poured_at, water_logged, water_read
 from tendtui.core.not_filled import FILLED, NOT_FILLED
 from tendtui.core.prompt import Question, Station
 from tendtui.core.quantity import Quantity
@@ -14,7 +15,6 @@ from tendtui.core.setup_ask import Asks
 from tendtui.core.setup_check import confirms, judgement_of
 from tendtui.core.setup_fill import (
     ABOVE_GURGLE_L,
-    FIRST_FILL,
     FillFound,
     filled_before,
     found_in,
@@ -188,9 +188,9 @@ class FillScript(RackScript):
         return Finish(
             events=(
                 self._note(walk, now, told, about=about),
-                *self._checked(walk, answers),
-                *self._water(walk, _poured_at(answers) or now, found),
-                *self._reading(walk, now, answers, found),
+                *checks_done(self.check_ids, answers, by=walk.by),
+                *water_logged(found, self.past, at=poured_at(answers) or now, by=walk.by),
+                *water_read(found, answers, at=now, by=walk.by),
             ),
             then="dose" if found.is_good and self.rack.feeds else None,
             context={"changes": changes} if changes else {},
@@ -281,51 +281,6 @@ class FillScript(RackScript):
         text = " ".join((_("First fill."), *said))
         return Note(id="", seq=0, at=now, by=walk.by, text=text, about=about)
 
-    def _checked(self, walk: Walk, answers: Answers) -> tuple[Event, ...]:
-        """Log each safety check that was said to be found good, so that none is due again at once."""
-        answer = answers.by_key.get("fill.checked")
-        if answer is None or answer.word != "yes" or answer.at is None:
-            return ()
-        return tuple(
-            TaskDone(id="", seq=0, at=answer.at, by=walk.by, task=task_id) for task_id in self.check_ids
-        )
-
-    def _water(self, walk: Walk, at: datetime, found: FillFound) -> tuple[Event, ...]:
-        if found.full_l is None:
-            return ()
-        litres = found.full_l + (found.pipes_l or 0.0)
-        already_l = filled_before(self.past)
-        if already_l is not None:
-            return self._difference(walk, at, litres - already_l)
-        return (
-            Change(id="", seq=0, at=at, by=walk.by, litres=found.full_l, reason=FIRST_FILL),
-            Poured(id="", seq=0, at=at, by=walk.by, what="water", litres=round(litres, 3)),
-        )
-
-    def _difference(self, walk: Walk, at: datetime, more_l: float) -> tuple[Event, ...]:
-        """Log only what the rack holds more or less than after the fill before."""
-        if abs(more_l) < 0.05:
-            return ()
-        what = "water" if more_l > 0.0 else "drained"
-        return (Poured(id="", seq=0, at=at, by=walk.by, what=what, litres=round(abs(more_l), 3)),)
-
-    def _reading(self, walk: Walk, now: datetime, answers: Answers, found: FillFound) -> tuple[Event, ...]:
-        if found.full_l is None or not found.tight:
-            return ()
-        return (
-            Reading(
-                id="",
-                seq=0,
-                at=now,
-                by=walk.by,
-                level_l=found.full_l,
-                conductivity_ms_cm=answers.value("fill.conductivity"),
-                ph=answers.value("fill.ph"),
-                temperature_c=answers.value("fill.temperature"),
-                source="task",
-            ),
-        )
-
     def _next(self, found: FillFound) -> str:
         if not found.is_good:
             return _("Next: mend that, then walk the first fill again.")
@@ -339,12 +294,3 @@ def _after(answers: Answers, key: str) -> datetime | None:
     begun = {"fill.leak": "fill.pipes", "fill.leak2": "fill.mend", "fill.stopped": "fill.stop"}.get(key, "")
     answer = answers.by_key.get(begun)
     return None if answer is None or answer.at is None else answer.at + _WATCH
-
-
-def _poured_at(answers: Answers) -> datetime | None:
-    """Give when the last water of the fill was typed; the change and all of its water bear that one moment.
-
-    What is dated after a change counts as a top-up, which the water for the pipes is not.
-    """
-    typed = (answers.by_key.get(key) for key in ("fill.full", "fill.pipes"))
-    return max((answer.at for answer in typed if answer is not None and answer.at is not None), default=None)
