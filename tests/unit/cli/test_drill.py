@@ -88,7 +88,7 @@ def test_a_stop_is_cleared_line_by_line_and_the_round_begins(
     _stopped(folder)
     _typing(monkeypatch, "1", "1 hose put back and floor dried", "1", "40")
     told = run("round", "--plain", "--by", "Ines")
-    assert told.out.index("[!] STOP: No puddles") < told.out.index("What was done about it?")
+    assert told.out.index("[!] STOP: Water on the floor") < told.out.index("What was done about it?")
     assert "Ring the grower: Ines 555 0100." in told.out
     assert "How much water stands in it?" in told.out
     after, _clock = open_at(folder, NOON)
