@@ -142,7 +142,7 @@ async def test_a_stop_found_on_the_way_through_the_lists_stands_on_todays_page(t
         await at.enter("2", "water under the plug", "")
         await at.sees("FINISHED")
         await at.enter("")
-        await at.sees("TODAY", "STOP", "touched: water")
+        await at.sees("TODAY", "STOP", "Wet floor, hands or shoes")
         await at.enter("1", "1", "wiped up", "1")
         await at.sees("FINISHED", "Closed: Floor, hands and shoes dry")
         assert "STOP" not in at.text
